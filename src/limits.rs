@@ -1,0 +1,25 @@
+//! Every named limit of the program, in one place. Passing one is a clear fault
+//! (`limit`), never a panic or an endless wait.
+
+/// The largest design, theme or tester card read, in bytes.
+pub const FILE_BYTES: u64 = 4 * 1024 * 1024;
+/// The longest single piece of written text worked, in bytes.
+pub const TEXT_BYTES: usize = 4 * 1024 * 1024;
+/// The most stitches one piece may hold in one size.
+pub const STITCHES: u64 = 2_000_000;
+/// The most rows or rounds one piece may hold in one size.
+pub const ROUNDS: u32 = 20_000;
+/// How deep brackets and repeats may nest in one line.
+pub const NESTING: usize = 24;
+/// The largest number that may be written in an instruction.
+pub const NUMBER: u64 = 1_000_000;
+/// The most sizes one design may have.
+pub const SIZES: usize = 40;
+/// The most findings kept from one run; the rest are counted.
+pub const FINDINGS: usize = 200;
+/// The most pages one booklet may have.
+pub const PAGES: usize = 400;
+/// The most pixels of one picture.
+pub const PICTURE_PIXELS: u64 = 100_000_000;
+/// How deep a formula may nest.
+pub const FORMULA_DEPTH: usize = 64;
