@@ -187,3 +187,37 @@ impl Finding {
 pub fn any_fault(findings: &[Finding]) -> bool {
     findings.iter().any(|f| f.severity == Severity::Fault)
 }
+
+/// Where a decoded text came from: maps bytes of the text to bytes of its source, so that
+/// a fault in a piece's written text is shown in the design file itself.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Origin {
+    /// The source the text was read from.
+    pub source: SourceId,
+    /// (offset in the text, offset in the source), ascending; between two entries both
+    /// advance together. Escapes and trimmed line ends each start a new entry.
+    pub steps: Vec<(u32, u32)>,
+}
+
+impl Origin {
+    /// A text that is its source, byte for byte.
+    pub fn whole(source: SourceId) -> Self {
+        Origin { source, steps: vec![(0, 0)] }
+    }
+
+    /// The place in the source of a span in the text.
+    pub fn place(&self, span: Span) -> Place {
+        Place {
+            source: self.source,
+            span: Span { start: self.map(span.start), end: self.map(span.end) },
+        }
+    }
+
+    fn map(&self, offset: u32) -> u32 {
+        let i = self.steps.partition_point(|(text, _)| *text <= offset);
+        match i.checked_sub(1).and_then(|i| self.steps.get(i)) {
+            Some((text, source)) => source + (offset - text),
+            None => offset,
+        }
+    }
+}
