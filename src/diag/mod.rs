@@ -3,6 +3,8 @@
 //! Rooms build findings; [`render`] draws them (text for people, JSON for machines).
 //! A finding names its stable code, its place, the sizes it concerns and what would mend it.
 
+pub mod explain;
+pub mod nearest;
 pub mod render;
 
 use serde::Serialize;
