@@ -2,6 +2,19 @@
 //!
 //! Coordinates: origin at the top left, x to the right, y down, millimetres. A drawing
 //! says what ink a mark has by role; the page theme says what colour that is.
+//!
+//! - [`pompom`], [`window`], [`hooks`], [`tape`]: templates at true scale, each with the
+//!   [`check`] squares; [`code`]: a code to photograph. These need no fabric.
+//!
+//! Every drawing has an `alt` function beside it that says what is shown.
+
+pub mod check;
+pub mod code;
+pub mod hooks;
+mod pen;
+pub mod pompom;
+pub mod tape;
+pub mod window;
 
 use serde::Serialize;
 
