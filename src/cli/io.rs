@@ -137,8 +137,11 @@ fn bounded(from: impl Read, most: u64, name: &str) -> Result<Vec<u8>, Finding> {
 /// A finding `write`; what stood at `path` is untouched.
 pub fn write_whole(path: &Path, bytes: &[u8]) -> Result<(), Finding> {
     let fault = |e: &std::io::Error| {
-        Finding::fault("write", format!("{} cannot be written: {}", path.display(), plain_reason(e)))
-            .help("nothing was changed there; check the folder, its rights and free space")
+        Finding::fault(
+            "write",
+            format!("{} cannot be written: {}", path.display(), plain_reason(e)),
+        )
+        .help("nothing was changed there; check the folder, its rights and free space")
     };
     let folder = match path.parent() {
         Some(p) if !p.as_os_str().is_empty() => p,

@@ -134,7 +134,7 @@ fn page(ops: &str, w: f64, h: f64) -> Vec<u8> {
     let xref = out.len();
     let _ = write!(out, "xref\n0 5\n0000000000 65535 f \n");
     for a in at {
-        let _ = write!(out, "{a:010} 00000 n \n");
+        let _ = writeln!(out, "{a:010} 00000 n ");
     }
     let _ = write!(out, "trailer<</Size 5/Root 1 0 R>>\nstartxref\n{xref}\n%%EOF\n");
     out.into_bytes()
@@ -205,6 +205,7 @@ fn middles(pixels: impl Iterator<Item = (usize, f64)>) -> Vec<f64> {
     out
 }
 
+#[allow(clippy::disallowed_methods)] // a test's own leavings
 /// Writes the drawing as SVG beside the test's other leavings, to be looked at.
 pub fn keep_svg(name: &str, d: &Drawing) {
     let folder = std::path::Path::new(env!("CARGO_TARGET_TMPDIR")).join("figures");
