@@ -1,1 +1,56 @@
-//! Room `fabric`.
+//! The fabric: a syntax tree and one size's numbers come in, every stitch goes out.
+//!
+//! The only room that knows how a stitch uses up places and makes new ones. Counts, charts,
+//! yarn and silhouettes are all read off [`Fabric`].
+
+pub mod model;
+
+use crate::diag::{Finding, Origin};
+use crate::written::{Numbers, Piece};
+pub use model::*;
+use std::collections::BTreeMap;
+
+/// What the worker is told beside the tree.
+#[derive(Clone, Debug, Default)]
+pub struct WorkOptions<'a> {
+    /// The piece worked before, whose edges this one may start from (row ends, last round).
+    pub before: Option<&'a Worked>,
+    /// Where the text lies in its source, for the places of findings.
+    pub origin: Origin,
+}
+
+/// What was worked.
+#[derive(Clone, Debug, Default)]
+pub struct Worked {
+    /// Every stitch.
+    pub fabric: Fabric,
+    /// One entry for each line that works rows or rounds.
+    pub lines: Vec<LineResult>,
+    /// How many of each stitch were made, by name in the piece's terms.
+    pub totals: BTreeMap<String, u64>,
+    /// What is wrong, in working order.
+    pub findings: Vec<Finding>,
+}
+
+/// What one line made.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct LineResult {
+    /// The line's place in [`Piece::lines`].
+    pub index: u32,
+    /// The line's number in the text, from 1.
+    pub line: u32,
+    /// Its label, as "Rnds 2-5"; empty for an unnumbered line.
+    pub label: String,
+    /// The stitches of its last row or round.
+    pub count: u64,
+    /// Those stitches by name in the piece's terms.
+    pub counts: BTreeMap<String, u64>,
+    /// The courses it made, as a range of [`Fabric::courses`].
+    pub courses: std::ops::Range<u32>,
+}
+
+/// Works a piece in one size, stitch by stitch.
+pub fn work(piece: &Piece, size: &str, numbers: &dyn Numbers, options: &WorkOptions) -> Worked {
+    let _ = (piece, size, numbers, options);
+    Worked::default()
+}

@@ -1,1 +1,2 @@
 //! Room `proof`.
+pub mod text;

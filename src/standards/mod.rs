@@ -1,1 +1,2 @@
 //! Published tables.
+pub mod stitches;
