@@ -24,6 +24,7 @@ pub mod measures;
 pub mod pdf;
 pub mod proof;
 pub mod quantity;
+pub mod reflow;
 pub mod standards;
 pub mod typeset;
 pub mod written;
