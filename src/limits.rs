@@ -21,5 +21,7 @@ pub const FINDINGS: usize = 200;
 pub const PAGES: usize = 400;
 /// The most pixels of one picture.
 pub const PICTURE_PIXELS: u64 = 100_000_000;
+/// The longest formula, in bytes.
+pub const FORMULA_BYTES: usize = 4000;
 /// How deep a formula may nest.
 pub const FORMULA_DEPTH: usize = 64;

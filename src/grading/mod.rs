@@ -1,1 +1,22 @@
-//! Room `grading`.
+//! From a [`Design`](crate::design::Design) to [`Graded`]: every named number, for every
+//! size, with units checked.
+//!
+//! A formula is ordinary arithmetic over lengths and counts. Names may refer to later
+//! ones; each value carries a [`Trace`] of how it was found and what rounding cost.
+
+mod any;
+mod eval;
+mod fail;
+pub mod fit;
+mod formula;
+mod grade;
+mod graded;
+mod number;
+mod parse;
+mod rules;
+
+pub use any::{AnyGauge, AnyHead, any_gauge, any_head};
+pub use fail::HoleError;
+pub use grade::grade;
+pub use graded::{Graded, GradedSize, Hole, Trace};
+pub use number::{Rounding, Value};

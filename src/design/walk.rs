@@ -1,0 +1,368 @@
+//! A walk over a parsed TOML document that keeps places and collects every fault.
+
+use super::model::{Date, Placed, Text};
+use super::strings;
+use crate::diag::nearest::nearest;
+use crate::diag::{Finding, Place, SourceId, Span};
+use crate::quantity::{BadQuantity, Length, Mass, Percent};
+use toml::Spanned;
+use toml::de::{DeArray, DeTable, DeValue};
+
+/// What is being read and what was found wrong so far.
+pub(super) struct Reader<'a> {
+    pub source: SourceId,
+    pub text: &'a str,
+    pub findings: Vec<Finding>,
+}
+
+/// One value under its key.
+#[derive(Clone, Copy)]
+pub(super) struct Item<'a> {
+    pub key: &'a str,
+    pub key_place: Place,
+    pub value: &'a DeValue<'a>,
+    pub place: Place,
+}
+
+/// A table whose keys are taken one by one; what is left over is unknown.
+pub(super) struct Table<'a> {
+    /// How the table is named to people and in [`super::KEYS`]: "" is the file itself.
+    pub name: &'static str,
+    pub place: Place,
+    entries: Vec<(Item<'a>, bool)>,
+}
+
+impl<'a> Table<'a> {
+    pub(super) fn take(&mut self, key: &str) -> Option<Item<'a>> {
+        let (item, used) = self.entries.iter_mut().find(|(i, _)| i.key == key)?;
+        *used = true;
+        Some(*item)
+    }
+
+    /// Every entry, in the file's order; for tables whose keys the author names.
+    pub(super) fn take_all(&mut self) -> Vec<Item<'a>> {
+        self.entries
+            .iter_mut()
+            .map(|(item, used)| {
+                *used = true;
+                *item
+            })
+            .collect()
+    }
+}
+
+/// The value's kind, named for people.
+fn kind(value: &DeValue<'_>) -> &'static str {
+    match value {
+        DeValue::String(_) => "a text",
+        DeValue::Integer(_) => "a whole number",
+        DeValue::Float(_) => "a number",
+        DeValue::Boolean(_) => "true or false",
+        DeValue::Datetime(_) => "a date",
+        DeValue::Array(_) => "a list",
+        DeValue::Table(_) => "a table",
+    }
+}
+
+impl<'a> Reader<'a> {
+    pub(super) fn place(&self, span: std::ops::Range<usize>) -> Place {
+        Place { source: self.source, span: Span::from(span) }
+    }
+
+    pub(super) fn fault(&mut self, finding: Finding) {
+        self.findings.push(finding);
+    }
+
+    /// Opens a table; `name` is its name in [`super::KEYS`].
+    pub(super) fn open(
+        &self,
+        table: &'a DeTable<'a>,
+        place: Place,
+        name: &'static str,
+    ) -> Table<'a> {
+        let mut entries: Vec<(Item<'a>, bool)> = table
+            .iter()
+            .map(|(key, value)| {
+                let item = Item {
+                    key: key.get_ref().as_ref(),
+                    key_place: self.place(key.span()),
+                    value: value.get_ref(),
+                    place: self.place(value.span()),
+                };
+                (item, false)
+            })
+            .collect();
+        entries.sort_by_key(|(item, _)| item.key_place.span);
+        Table { name, place, entries }
+    }
+
+    /// Reports what nobody took.
+    pub(super) fn close(&mut self, table: Table<'a>) {
+        let known = super::keys_of(table.name);
+        for (item, used) in &table.entries {
+            if *used {
+                continue;
+            }
+            let owner = match table.name {
+                "" => "a design file".to_owned(),
+                name => format!("[{name}]"),
+            };
+            let message = format!("unknown key \"{}\" in {owner}", item.key);
+            let likely = nearest(item.key, known.iter().copied());
+            let here = likely.map_or("not known here".into(), |l| format!("perhaps `{l}`?"));
+            let help = match likely {
+                Some(likely) => format!("write `{likely}`, or take the line out"),
+                None => format!("known keys here are {}", known.join(", ")),
+            };
+            self.fault(Finding::fault("unknown-key", message).at(item.key_place, here).help(help));
+        }
+    }
+
+    /// Takes a key that may be absent and reads it.
+    pub(super) fn opt<T>(
+        &mut self,
+        table: &mut Table<'a>,
+        key: &str,
+        read: impl FnOnce(&mut Self, Item<'a>) -> Option<T>,
+    ) -> Option<T> {
+        let item = table.take(key)?;
+        read(self, item)
+    }
+
+    /// Takes a key that must be there and reads it; `like` shows how it looks.
+    pub(super) fn need<T>(
+        &mut self,
+        table: &mut Table<'a>,
+        key: &str,
+        like: &str,
+        read: impl FnOnce(&mut Self, Item<'a>) -> Option<T>,
+    ) -> Option<T> {
+        match table.take(key) {
+            Some(item) => read(self, item),
+            None => {
+                self.missing(table, key, like);
+                None
+            }
+        }
+    }
+
+    pub(super) fn missing(&mut self, table: &Table<'a>, key: &str, like: &str) {
+        let owner = if table.name.is_empty() {
+            "the design file".to_owned()
+        } else {
+            format!("[{}]", table.name)
+        };
+        let finding = Finding::fault("missing-key", format!("{owner} has no `{key}`"))
+            .at(table.place, "")
+            .help(format!("add a line such as `{key} = {like}`"));
+        self.fault(finding);
+    }
+
+    pub(super) fn wrong_type<T>(&mut self, item: Item<'a>, wanted: &str) -> Option<T> {
+        let message = format!("`{}` must be {wanted}, not {}", item.key, kind(item.value));
+        let here = format!("this is {}", kind(item.value));
+        self.fault(Finding::fault("wrong-type", message).at(item.place, here));
+        None
+    }
+
+    pub(super) fn text(&mut self, item: Item<'a>) -> Option<Text> {
+        match item.value {
+            DeValue::String(_) => Some(self.raw_text(item)),
+            _ => self.wrong_type(item, "a text in quotes"),
+        }
+    }
+
+    /// The text of a string value, or of a number as it is written.
+    pub(super) fn raw_text(&self, item: Item<'a>) -> Text {
+        let span = item.place.span;
+        let raw = self.text.get(span.range()).unwrap_or("");
+        let (text, origin) = strings::decode(raw, span.start as usize, self.source);
+        Text { text, origin, place: item.place }
+    }
+
+    /// A key that formulas refer to must be a name they can read.
+    pub(super) fn name(&mut self, item: Item<'a>) -> Option<()> {
+        let good = |c: char| c.is_ascii_alphanumeric() || c == '_';
+        let letter = item.key.starts_with(|c: char| c.is_ascii_alphabetic() || c == '_');
+        if letter && item.key.chars().all(good) {
+            return Some(());
+        }
+        let mended: String = item.key.chars().map(|c| if good(c) { c } else { '_' }).collect();
+        let message = format!("\"{}\" is no name that a formula can read", item.key);
+        let finding = Finding::fault("bad-name", message)
+            .at(item.key_place, "")
+            .help(format!("names are letters, digits and `_`, a letter first: `{mended}`"));
+        self.fault(finding);
+        None
+    }
+
+    /// A text that must say something.
+    pub(super) fn some_text(&mut self, item: Item<'a>) -> Option<Text> {
+        let text = self.text(item)?;
+        if text.text.trim().is_empty() {
+            let message = format!("`{}` is empty", item.key);
+            self.fault(Finding::fault("empty", message).at(item.place, "nothing here"));
+            return None;
+        }
+        Some(text)
+    }
+
+    pub(super) fn texts(&mut self, item: Item<'a>) -> Option<Vec<Text>> {
+        let items = self.list(item, "a list of texts")?;
+        Some(items.into_iter().filter_map(|i| self.text(i)).collect())
+    }
+
+    /// A plain word with its place.
+    pub(super) fn word(&mut self, item: Item<'a>) -> Option<Placed<String>> {
+        self.some_text(item).map(|t| Placed { value: t.text, place: t.place })
+    }
+
+    pub(super) fn words(&mut self, item: Item<'a>) -> Option<Vec<Placed<String>>> {
+        let items = self.list(item, "a list of names")?;
+        Some(items.into_iter().filter_map(|i| self.word(i)).collect())
+    }
+
+    pub(super) fn flag(&mut self, item: Item<'a>) -> Option<bool> {
+        match item.value {
+            DeValue::Boolean(b) => Some(*b),
+            _ => self.wrong_type(item, "true or false"),
+        }
+    }
+
+    pub(super) fn number(&mut self, item: Item<'a>) -> Option<Placed<f64>> {
+        let value = match item.value {
+            DeValue::Integer(i) => integer(i).map(|n| n as f64),
+            DeValue::Float(f) => f.as_str().replace('_', "").parse::<f64>().ok(),
+            _ => return self.wrong_type(item, "a number"),
+        };
+        match value.filter(|v| v.is_finite()) {
+            Some(value) => Some(Placed { value, place: item.place }),
+            None => self.bad_number(item, "a finite number"),
+        }
+    }
+
+    /// A number above zero.
+    pub(super) fn positive(&mut self, item: Item<'a>) -> Option<Placed<f64>> {
+        let n = self.number(item)?;
+        if n.value > 0.0 { Some(n) } else { self.bad_number(item, "more than 0") }
+    }
+
+    /// A whole number within bounds.
+    pub(super) fn whole(&mut self, item: Item<'a>, low: i64, high: i64) -> Option<Placed<i64>> {
+        let DeValue::Integer(i) = item.value else {
+            return self.wrong_type(item, "a whole number");
+        };
+        match integer(i).filter(|n| (low..=high).contains(n)) {
+            Some(value) => Some(Placed { value, place: item.place }),
+            None => self.bad_number(item, &format!("from {low} to {high}")),
+        }
+    }
+
+    pub(super) fn bad_number<T>(&mut self, item: Item<'a>, wanted: &str) -> Option<T> {
+        let written = self.text.get(item.place.span.range()).unwrap_or("").trim();
+        let shown: String = written.chars().take(40).collect();
+        let message = format!("`{}` must be {wanted}; it is {shown}", item.key);
+        self.fault(Finding::fault("out-of-range", message).at(item.place, "out of range"));
+        None
+    }
+
+    fn quantity<T>(
+        &mut self,
+        item: Item<'a>,
+        wanted: &str,
+        parse: impl FnOnce(&str) -> Result<T, BadQuantity>,
+    ) -> Option<Placed<T>> {
+        let DeValue::String(s) = item.value else {
+            return self.wrong_type(item, &format!("{wanted} in quotes"));
+        };
+        match parse(s) {
+            Ok(value) => Some(Placed { value, place: item.place }),
+            Err(bad) => {
+                self.bad_quantity(item, &bad);
+                None
+            }
+        }
+    }
+
+    pub(super) fn bad_quantity(&mut self, item: Item<'a>, bad: &BadQuantity) {
+        let code = match bad {
+            BadQuantity::UnknownUnit { .. } | BadQuantity::NoUnit { .. } => "bad-unit",
+            BadQuantity::NoNumber { .. } | BadQuantity::TooLarge => "bad-quantity",
+        };
+        let message = format!("`{}`: {bad}", item.key);
+        self.fault(Finding::fault(code, message).at(item.place, ""));
+    }
+
+    pub(super) fn length(&mut self, item: Item<'a>) -> Option<Placed<Length>> {
+        self.quantity(item, "a length such as \"21.5 cm\"", Length::parse)
+    }
+
+    /// A length above zero.
+    pub(super) fn extent(&mut self, item: Item<'a>) -> Option<Placed<Length>> {
+        let l = self.length(item)?;
+        if l.value.is_positive() { Some(l) } else { self.bad_number(item, "more than 0") }
+    }
+
+    pub(super) fn mass(&mut self, item: Item<'a>) -> Option<Placed<Mass>> {
+        let m = self.quantity(item, "a mass such as \"100 g\"", Mass::parse)?;
+        if m.value.is_positive() { Some(m) } else { self.bad_number(item, "more than 0") }
+    }
+
+    pub(super) fn percent(&mut self, item: Item<'a>) -> Option<Placed<Percent>> {
+        self.quantity(item, "a percentage such as \"10 %\"", Percent::parse)
+    }
+
+    pub(super) fn date(&mut self, item: Item<'a>) -> Option<Placed<Date>> {
+        let DeValue::Datetime(when) = item.value else {
+            return self.wrong_type(item, "a date such as 2026-10-05, without quotes");
+        };
+        match when.date {
+            Some(d) => {
+                let value = Date { year: d.year, month: d.month, day: d.day };
+                Some(Placed { value, place: item.place })
+            }
+            None => self.wrong_type(item, "a date such as 2026-10-05"),
+        }
+    }
+
+    pub(super) fn list(&mut self, item: Item<'a>, wanted: &str) -> Option<Vec<Item<'a>>> {
+        let DeValue::Array(array) = item.value else { return self.wrong_type(item, wanted) };
+        Some(self.elements(item, array))
+    }
+
+    fn elements(&self, item: Item<'a>, array: &'a DeArray<'a>) -> Vec<Item<'a>> {
+        let one = |value: &'a Spanned<DeValue<'a>>| Item {
+            value: value.get_ref(),
+            place: self.place(value.span()),
+            ..item
+        };
+        array.iter().map(one).collect()
+    }
+
+    pub(super) fn table(&mut self, item: Item<'a>, name: &'static str) -> Option<Table<'a>> {
+        match item.value {
+            DeValue::Table(table) => Some(self.open(table, self.table_place(item), name)),
+            _ => self.wrong_type(item, &format!("a table ([{name}])")),
+        }
+    }
+
+    /// A headed table's span is its header; an inline table's the whole of it.
+    fn table_place(&self, item: Item<'a>) -> Place {
+        if item.place.span.start == item.place.span.end { item.key_place } else { item.place }
+    }
+
+    /// A list of tables, written `[[name]]`.
+    pub(super) fn tables(&mut self, item: Item<'a>, name: &'static str) -> Vec<Table<'a>> {
+        let DeValue::Array(array) = item.value else {
+            let wanted = format!("a list of tables, each headed [[{name}]]");
+            let _: Option<()> = self.wrong_type(item, &wanted);
+            return Vec::new();
+        };
+        let items = self.elements(item, array);
+        items.into_iter().filter_map(|i| self.table(i, name)).collect()
+    }
+}
+
+fn integer(i: &toml::de::DeInteger<'_>) -> Option<i64> {
+    i64::from_str_radix(&i.as_str().replace('_', ""), i.radix()).ok()
+}

@@ -1,0 +1,151 @@
+//! Every number for every size, with the faults of all sizes gathered.
+
+use super::eval::Solver;
+use super::fail::HoleError;
+use super::fit;
+use super::formula::Expr;
+use super::graded::{Graded, GradedSize, Trace};
+use super::number::{Num, Value};
+use super::rules::{Formula, Rules, Setting};
+use crate::design::{Design, Size};
+use crate::diag::{Finding, Span};
+use crate::quantity::Length;
+use std::collections::BTreeMap;
+use std::sync::Mutex;
+
+/// Grades a design. Where a number cannot be found its fault is told once, with the sizes
+/// it concerns, and the rest is still graded.
+pub fn grade(design: &Design) -> (Graded, Vec<Finding>) {
+    let mut findings = Vec::new();
+    let rules = Rules::read(design, &mut findings);
+    let mut sizes = Vec::new();
+    let mut nums = Vec::new();
+    let mut faults: Vec<(String, Formula, HoleError)> = Vec::new();
+    for (i, size) in design.sizes.iter().enumerate() {
+        let setting = Setting { size: i, head: size.head, ease: size.ease.value, depth: None };
+        let mut solver = Solver::new(&rules, &setting);
+        let found = numbers(&rules, &mut solver);
+        sizes.push(graded_size(size, &rules, &setting, &mut solver, &found));
+        faults.extend(solver.faults.drain(..).map(|(f, e)| (size.id.clone(), f, e)));
+        nums.push(found);
+    }
+    findings.extend(gathered(faults));
+    let graded = Graded { sizes, rules, nums, holes: Mutex::default() };
+    findings.extend(fit::wishes(design, &graded));
+    (graded, findings)
+}
+
+/// Every number that can be found, by name: the built-in ones and the design's own.
+pub(super) fn numbers(rules: &Rules, solver: &mut Solver<'_>) -> BTreeMap<String, Num> {
+    let names = super::formula::BUILT_IN.iter().copied();
+    let names = names.chain(rules.counts.iter().map(|c| c.name.as_str()));
+    names.filter_map(|n| solver.value(n).map(|v| (n.to_owned(), v))).collect()
+}
+
+fn graded_size(
+    size: &Size,
+    rules: &Rules,
+    setting: &Setting,
+    solver: &mut Solver<'_>,
+    found: &BTreeMap<String, Num>,
+) -> GradedSize {
+    let length = |name: &str, otherwise: Length| match found.get(name).and_then(Num::value) {
+        Some(Value::Length(l)) => l,
+        _ => otherwise,
+    };
+    let ease = setting.ease.on(setting.head);
+    let pompom = rules.pompom.as_ref().and_then(|p| p.for_size(setting.size));
+    let pompom = pompom.and_then(|f| pompom_length(f, solver));
+    GradedSize {
+        id: size.id.clone(),
+        name: size.name.clone(),
+        head: size.head,
+        head_min: size.head_min,
+        head_max: size.head_max,
+        months: size.months,
+        depth: length("depth", Length::ZERO),
+        ease,
+        girth: length("girth", size.head + ease),
+        values: values(rules, found),
+        traces: traces(rules, setting, solver, found),
+        pompom,
+    }
+}
+
+pub(super) fn values(rules: &Rules, found: &BTreeMap<String, Num>) -> BTreeMap<String, Value> {
+    let own = rules.counts.iter().filter_map(|c| {
+        let value = found.get(&c.name)?.value()?;
+        Some((c.name.clone(), value))
+    });
+    own.collect()
+}
+
+fn pompom_length(formula: &Formula, solver: &mut Solver<'_>) -> Option<Length> {
+    let found = solver.formula(formula)?;
+    if found.dim == 1 && found.n > 0.0 {
+        return Some(Length::mm(found.n));
+    }
+    let span = Span::new(0, formula.text.text.len());
+    let message = format!("a pompom's diameter is a length above 0, not {}", found.kind());
+    solver.faults.push((formula.clone(), HoleError::new("formula-unit", span, message)));
+    None
+}
+
+fn traces(
+    rules: &Rules,
+    setting: &Setting,
+    solver: &Solver<'_>,
+    found: &BTreeMap<String, Num>,
+) -> Vec<Trace> {
+    let trace = |c: &super::rules::NamedRule| {
+        let formula = c.rule.for_size(setting.size)?;
+        let result = found.get(&c.name)?.value()?;
+        let expr = formula.expr.as_ref()?;
+        Some(Trace {
+            name: c.name.clone(),
+            expression: formula.text.text.trim().to_owned(),
+            filled: filled(expr, &formula.text.text, rules, found).trim().to_owned(),
+            result,
+            roundings: solver.done.get(&c.name).cloned().unwrap_or_default(),
+        })
+    };
+    rules.counts.iter().filter_map(trace).collect()
+}
+
+/// The formula's text with the value of each name in its place.
+fn filled(expr: &Expr, text: &str, rules: &Rules, found: &BTreeMap<String, Num>) -> String {
+    let mut names: Vec<(Span, String)> = Vec::new();
+    expr.names(&mut |name, span| {
+        let num = found.get(name).copied().or_else(|| {
+            let (gauge, part) = name.split_once('.')?;
+            super::eval::gauge_number(rules, gauge, part, span).ok()
+        });
+        if let Some(value) = num.and_then(|n| n.value()) {
+            names.push((span, value.to_string()));
+        }
+    });
+    names.sort_by_key(|(span, _)| *span);
+    let mut out = String::new();
+    let mut at = 0;
+    for (span, value) in names {
+        out.push_str(text.get(at..span.range().start).unwrap_or(""));
+        out.push_str(&value);
+        at = span.range().end;
+    }
+    out.push_str(text.get(at..).unwrap_or(""));
+    out
+}
+
+/// One finding for each fault, with all the sizes it showed in.
+fn gathered(faults: Vec<(String, Formula, HoleError)>) -> Vec<Finding> {
+    let mut list: Vec<Finding> = Vec::new();
+    for (size, formula, fault) in faults {
+        let finding = fault.finding(&formula.text);
+        let same = |f: &&mut Finding| f.code == finding.code && f.place == finding.place;
+        match list.iter_mut().find(same) {
+            Some(known) => known.sizes.push(size),
+            None => list.push(finding.sizes([size])),
+        }
+    }
+    list
+}
