@@ -40,7 +40,7 @@ pub const KEYS: &[(&str, &[&str])] = &[
             "sts",
             "rows",
             "over",
-            "stitch",
+            "about",
             "hook",
             "yarn",
             "swatch_mass",

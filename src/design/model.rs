@@ -221,7 +221,7 @@ pub struct Gauge {
     /// The length both are counted over.
     pub over: Placed<Length>,
     /// The stitch pattern of the swatch, as prose.
-    pub stitch: Option<Text>,
+    pub about: Option<Text>,
     /// The hook, by name.
     pub hook: Option<Placed<String>>,
     /// The yarn, by name.

@@ -205,7 +205,7 @@ fn gauge<'a>(r: &mut Reader<'a>, item: Item<'a>) -> Option<Gauge> {
     let sts = r.need(&mut t, "sts", "12", Reader::positive);
     let rows = r.need(&mut t, "rows", "10", Reader::positive);
     let over = r.need(&mut t, "over", "\"10 cm\"", Reader::extent);
-    let stitch = r.opt(&mut t, "stitch", Reader::text);
+    let about = r.opt(&mut t, "about", Reader::text);
     let hook = r.opt(&mut t, "hook", Reader::word);
     let yarn = r.opt(&mut t, "yarn", Reader::word);
     let swatch_mass = r.opt(&mut t, "swatch_mass", Reader::mass);
@@ -225,7 +225,7 @@ fn gauge<'a>(r: &mut Reader<'a>, item: Item<'a>) -> Option<Gauge> {
         sts: sts?,
         rows: rows?,
         over: over?,
-        stitch,
+        about,
         hook,
         yarn,
         swatch_mass,

@@ -25,8 +25,7 @@ pub(super) fn fit<'a>(r: &mut Reader<'a>, item: Option<Item<'a>>) -> (Fit, EaseT
         return (none, EaseTable::default());
     };
     let table = r.need(&mut t, "ease", "\"-8 %\"", ease_table).unwrap_or_default();
-    let words: Vec<&str> = styles::styles().iter().map(|s| s.id.as_str()).collect();
-    let fabric = r.opt(&mut t, "fabric", |r, i| choice(r, i, &words));
+    let fabric = r.opt(&mut t, "fabric", fabric);
     let margin = r.opt(&mut t, "margin", |r, i| {
         let m = ease(r, i)?;
         match m.value {
@@ -38,6 +37,15 @@ pub(super) fn fit<'a>(r: &mut Reader<'a>, item: Option<Item<'a>>) -> (Fit, EaseT
     let place = Some(t.place);
     r.close(t);
     (Fit { fabric, margin, place }, table)
+}
+
+/// A style of fit, by its id or its name.
+fn fabric<'a>(r: &mut Reader<'a>, item: Item<'a>) -> Option<Placed<String>> {
+    let words: Vec<&str> =
+        styles::styles().iter().flat_map(|s| [s.id.as_str(), s.name.as_str()]).collect();
+    let word = choice(r, item, &words)?;
+    let id = styles::style(&word.value).map(|s| s.id.clone())?;
+    Some(Placed { value: id, place: word.place })
 }
 
 fn ease_table<'a>(r: &mut Reader<'a>, item: Item<'a>) -> Option<EaseTable> {

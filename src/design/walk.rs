@@ -28,6 +28,8 @@ pub(super) struct Item<'a> {
 pub(super) struct Table<'a> {
     /// How the table is named to people and in [`super::KEYS`]: "" is the file itself.
     pub name: &'static str,
+    /// The table's own header, as the author wrote or would write it.
+    pub shown: String,
     pub place: Place,
     entries: Vec<(Item<'a>, bool)>,
 }
@@ -93,7 +95,8 @@ impl<'a> Reader<'a> {
             })
             .collect();
         entries.sort_by_key(|(item, _)| item.key_place.span);
-        Table { name, place, entries }
+        let shown = format!("[{name}]");
+        Table { name, shown, place, entries }
     }
 
     /// Reports what nobody took.
@@ -103,10 +106,7 @@ impl<'a> Reader<'a> {
             if *used {
                 continue;
             }
-            let owner = match table.name {
-                "" => "a design file".to_owned(),
-                name => format!("[{name}]"),
-            };
+            let owner = if table.name.is_empty() { "a design file" } else { &table.shown };
             let message = format!("unknown key \"{}\" in {owner}", item.key);
             let likely = nearest(item.key, known.iter().copied());
             let here = likely.map_or("not known here".into(), |l| format!("perhaps `{l}`?"));
@@ -147,11 +147,7 @@ impl<'a> Reader<'a> {
     }
 
     pub(super) fn missing(&mut self, table: &Table<'a>, key: &str, like: &str) {
-        let owner = if table.name.is_empty() {
-            "the design file".to_owned()
-        } else {
-            format!("[{}]", table.name)
-        };
+        let owner = if table.name.is_empty() { "the design file" } else { &table.shown };
         let finding = Finding::fault("missing-key", format!("{owner} has no `{key}`"))
             .at(table.place, "")
             .help(format!("add a line such as `{key} = {like}`"));
@@ -341,7 +337,11 @@ impl<'a> Reader<'a> {
 
     pub(super) fn table(&mut self, item: Item<'a>, name: &'static str) -> Option<Table<'a>> {
         match item.value {
-            DeValue::Table(table) => Some(self.open(table, self.table_place(item), name)),
+            DeValue::Table(table) => {
+                let mut open = self.open(table, self.table_place(item), name);
+                open.shown = open.shown.replace('*', item.key);
+                Some(open)
+            }
             _ => self.wrong_type(item, &format!("a table ([{name}])")),
         }
     }
@@ -359,7 +359,10 @@ impl<'a> Reader<'a> {
             return Vec::new();
         };
         let items = self.elements(item, array);
-        items.into_iter().filter_map(|i| self.table(i, name)).collect()
+        let mut tables: Vec<Table<'a>> =
+            items.into_iter().filter_map(|i| self.table(i, name)).collect();
+        tables.iter_mut().for_each(|t| t.shown = format!("[[{name}]]"));
+        tables
     }
 }
 

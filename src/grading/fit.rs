@@ -1,10 +1,333 @@
 //! Whether the hat will sit: girth, depth, ease and the heads that no size fits.
+//!
+//! Takes plain measures, so that the wishes can be judged before a stitch is worked and
+//! the worked hat after. Every finding here is a caution: the hat can be made.
 
-use super::graded::Graded;
-use crate::design::Design;
+use super::graded::{Graded, GradedSize};
+use super::rules::{ReadRule, Rules};
+use crate::design::{Design, Ease, Gauge};
 use crate::diag::Finding;
+use crate::quantity::{Length, Percent, number};
+use crate::standards::fit as standard;
 
-/// What can be told from the wishes alone, before a stitch is worked.
-pub(super) fn wishes(_design: &Design, _graded: &Graded) -> Vec<Finding> {
-    Vec::new()
+/// What one size measures, wished or worked.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Made {
+    /// The size's id.
+    pub id: String,
+    /// The size's name.
+    pub name: String,
+    /// The head it is graded for.
+    pub head: Length,
+    /// The smallest head it is for.
+    pub head_min: Length,
+    /// The largest head it is for.
+    pub head_max: Length,
+    /// The girth the design wishes for.
+    pub wish: Length,
+    /// The finished girth.
+    pub girth: Length,
+    /// The finished depth, cuff turned as worn.
+    pub depth: Length,
+    /// Depth of the cuff, where there is one.
+    pub cuff: Option<Length>,
+}
+
+impl From<&GradedSize> for Made {
+    /// A size as it is wished, before it is worked.
+    fn from(size: &GradedSize) -> Self {
+        Made {
+            id: size.id.clone(),
+            name: size.name.clone(),
+            head: size.head,
+            head_min: size.head_min,
+            head_max: size.head_max,
+            wish: size.girth,
+            girth: size.girth,
+            depth: size.depth,
+            cuff: None,
+        }
+    }
+}
+
+/// How far a worked girth may lie from the wish where the design does not say: an inch.
+/// Our own choice; published hat sizes lie one to two inches apart.
+const GIRTH_MARGIN: f64 = 25.4;
+
+/// Judges every size alone and each beside its neighbours.
+pub fn check(design: &Design, made: &[Made]) -> Vec<Finding> {
+    let mut findings = Vec::new();
+    for m in made {
+        findings.extend(ease_outside(design, m));
+        findings.extend(girth_off(design, m));
+        findings.extend(depth_short(m));
+        findings.extend(cuff_deep(m));
+    }
+    for pair in made.windows(2) {
+        if let [small, large] = pair {
+            findings.extend(not_ascending(small, large));
+        }
+    }
+    findings.extend(heads_between(design, made));
+    findings
+}
+
+fn percent(p: Percent) -> String {
+    format!("{} %", number(p.value(), 1))
+}
+
+/// The finished girth against the customary ease of the design's style.
+fn ease_outside(design: &Design, m: &Made) -> Option<Finding> {
+    let fabric = design.fit.fabric.as_ref()?;
+    let style = standard::style(&fabric.value)?;
+    let (least, most) = style.girths(m.head);
+    // Girths are printed to the half centimetre: a quarter either way is no difference.
+    let slack = Length::cm(0.25);
+    if m.girth >= least - slack && m.girth <= most + slack {
+        return None;
+    }
+    let ease = Percent::from_share(m.girth / m.head - 1.0);
+    let (low, high) = style.percents();
+    let message = format!(
+        "{} is {} round on a head of {} ({}); a {} is usually {} to {}",
+        m.name,
+        m.girth.cm_text(),
+        m.head.cm_text(),
+        percent(ease),
+        style.name,
+        percent(low),
+        percent(high),
+    );
+    let help = format!("a girth from {} to {} would sit", least.cm_text(), most.cm_text());
+    Some(
+        Finding::caution("ease-outside", message)
+            .at(fabric.place, "the style named here")
+            .sizes([m.id.as_str()])
+            .help(help),
+    )
+}
+
+/// The worked girth against the wished one.
+fn girth_off(design: &Design, m: &Made) -> Option<Finding> {
+    let margin = match design.fit.margin.as_ref().map(|p| p.value) {
+        Some(Ease::Length(l)) => l,
+        Some(Ease::Percent(p)) => m.wish * p.share(),
+        None => Length::mm(GIRTH_MARGIN),
+    };
+    let off = m.girth - m.wish;
+    if off.abs() <= margin {
+        return None;
+    }
+    let way = if off.is_positive() { "more" } else { "less" };
+    let message = format!(
+        "{} comes out {} round, {} {way} than the {} wished for",
+        m.name,
+        m.girth.cm_text(),
+        off.abs().cm_text(),
+        m.wish.cm_text(),
+    );
+    let finding = Finding::caution("girth-off", message).sizes([m.id.as_str()]).help(format!(
+        "round to a smaller multiple, or allow more than {} as `margin` in [fit]",
+        margin.cm_text()
+    ));
+    Some(match design.fit.place {
+        Some(place) => finding.at(place, ""),
+        None => finding,
+    })
+}
+
+/// A rounded top of this girth takes a quarter of the girth in depth.
+fn depth_short(m: &Made) -> Option<Finding> {
+    let dome = m.girth * standard::dome().share_of_girth;
+    if m.depth >= dome {
+        return None;
+    }
+    let message = format!(
+        "{} is {} deep; a rounded top of {} round takes {} by itself",
+        m.name,
+        m.depth.cm_text(),
+        m.girth.cm_text(),
+        dome.cm_text(),
+    );
+    Some(Finding::caution("depth-short", message).sizes([m.id.as_str()]).help(format!(
+        "the customary depth for this head is {}",
+        crate::standards::heads::depth_for(m.head).cm_text()
+    )))
+}
+
+fn cuff_deep(m: &Made) -> Option<Finding> {
+    let cuff = m.cuff.filter(|c| *c >= m.depth)?;
+    let message = format!(
+        "the cuff of {} is {} deep and the hat only {}",
+        m.name,
+        cuff.cm_text(),
+        m.depth.cm_text(),
+    );
+    Some(
+        Finding::caution("cuff-deep", message)
+            .sizes([m.id.as_str()])
+            .help("make the cuff narrower or the hat deeper"),
+    )
+}
+
+/// A larger head asks for a larger girth and for no less depth.
+fn not_ascending(small: &Made, large: &Made) -> Vec<Finding> {
+    let mut findings = Vec::new();
+    if large.head <= small.head {
+        return findings;
+    }
+    let dust = Length::mm(0.05);
+    if large.girth <= small.girth + dust {
+        findings.push(descending("girth", small, small.girth, large, large.girth));
+    }
+    if large.depth < small.depth - dust {
+        findings.push(descending("depth", small, small.depth, large, large.depth));
+    }
+    findings
+}
+
+fn descending(what: &str, small: &Made, a: Length, large: &Made, b: Length) -> Finding {
+    let message = format!(
+        "the {what} does not grow from {} ({}, head {}) to {} ({}, head {})",
+        small.name,
+        a.cm_text(),
+        small.head.cm_text(),
+        large.name,
+        b.cm_text(),
+        large.head.cm_text(),
+    );
+    Finding::caution("not-ascending", message)
+        .sizes([small.id.as_str(), large.id.as_str()])
+        .help(format!("check the {what} of both sizes, and the multiple it is rounded to"))
+}
+
+/// The heads between two sizes that neither fits: by the bands the sizes are for, and,
+/// where the design names its style, by what its girth stretches to.
+fn heads_between(design: &Design, made: &[Made]) -> Vec<Finding> {
+    let style = design.fit.fabric.as_ref().and_then(|f| standard::style(&f.value));
+    let band = |m: &Made| match style {
+        Some(style) => {
+            let (low, high) = style.heads(m.girth);
+            (low.min(m.head_min), high.max(m.head_max))
+        }
+        None => (m.head_min, m.head_max),
+    };
+    let mut by_head: Vec<&Made> = made.iter().collect();
+    by_head.sort_by_key(|m| m.head);
+    let mut findings = Vec::new();
+    let mut reach: Option<(Length, &Made)> = None;
+    for m in by_head {
+        let (low, high) = band(m);
+        if let Some((top, below)) = reach
+            && low - top > Length::cm(0.5)
+        {
+            findings.push(gap(below, top, m, low));
+        }
+        if reach.is_none_or(|(top, _)| high > top) {
+            reach = Some((high, m));
+        }
+    }
+    findings
+}
+
+fn gap(below: &Made, from: Length, above: &Made, to: Length) -> Finding {
+    let message = format!(
+        "no size fits heads from {} to {}: {} ends below them and {} begins above",
+        from.cm_text(),
+        to.cm_text(),
+        below.name,
+        above.name,
+    );
+    Finding::caution("heads-between", message)
+        .sizes([below.id.as_str(), above.id.as_str()])
+        .help("add a size between them, or say in the booklet that these heads are left out")
+}
+
+/// Stitches by which a flat circle grows each round at this gauge: 2π × height / width.
+pub fn flat_increases(gauge: &Gauge) -> f64 {
+    std::f64::consts::TAU * (gauge.row_height() / gauge.stitch_width())
+}
+
+/// A crown that grows by `per_round` stitches a round, against the flat circle.
+pub fn crown(piece: &str, size: &str, per_round: f64, gauge: &Gauge) -> Option<Finding> {
+    let flat = flat_increases(gauge);
+    let share = per_round / flat;
+    let limits = standard::crown();
+    let numbers = |end: &str| {
+        format!(
+            "{piece} grows by {} stitches a round; at this gauge {} would lie flat, so {end}",
+            number(per_round, 1),
+            number(flat, 1)
+        )
+    };
+    let (code, message) = if share > limits.ruffles_over {
+        ("crown-ruffles", numbers("it will ruffle"))
+    } else if share < limits.cone_under {
+        ("crown-points", numbers("it will rise to a point"))
+    } else {
+        return None;
+    };
+    let help = format!("about {} stitches a round make a round crown", number(flat.round(), 0));
+    Some(Finding::caution(code, message).sizes([size]).help(help))
+}
+
+/// Numbers of stitches round the head that come out alike in two neighbouring sizes: the
+/// rounding is too coarse to tell the heads apart.
+pub(super) fn too_coarse(graded: &Graded) -> Vec<Finding> {
+    let mut findings = Vec::new();
+    for count in &graded.rules.counts {
+        let ReadRule::All(formula) = &count.rule else { continue };
+        if !goes_round(&graded.rules, &count.name) {
+            continue;
+        }
+        for pair in graded.sizes.windows(2) {
+            let [small, large] = pair else { continue };
+            let rounded = |s: &GradedSize| {
+                let trace = s.traces.iter().find(|t| t.name == count.name)?;
+                trace.lost().and_then(|_| trace.result.count())
+            };
+            let (Some(a), Some(b)) = (rounded(small), rounded(large)) else { continue };
+            if a == b && small.head < large.head {
+                let message = format!(
+                    "`{}` is {a} both in {} (head {}) and in {} (head {})",
+                    count.name,
+                    small.name,
+                    small.head.cm_text(),
+                    large.name,
+                    large.head.cm_text(),
+                );
+                findings.push(
+                    Finding::caution("sizes-equal", message)
+                        .at(formula.text.place, "the rounding is too coarse to tell them apart")
+                        .sizes([small.id.as_str(), large.id.as_str()])
+                        .help("round to a smaller multiple, or leave one of the sizes out"),
+                );
+            }
+        }
+    }
+    findings
+}
+
+/// Whether a number of stitches round the head: found from the head's girth, directly or by
+/// way of others, and not from its depth.
+fn goes_round(rules: &Rules, name: &str) -> bool {
+    let mut reached = Vec::new();
+    reach(rules, name, &mut reached);
+    let has = |n: &str| reached.contains(&n);
+    (has("head") || has("ease") || has("girth")) && !has("depth")
+}
+
+/// Every name a number is found from.
+fn reach<'r>(rules: &'r Rules, name: &str, reached: &mut Vec<&'r str>) {
+    let Some(ReadRule::All(formula)) = rules.count(name).map(|c| &c.rule) else { return };
+    let mut next = Vec::new();
+    if let Some(expr) = &formula.expr {
+        expr.names(&mut |n, _| next.push(n));
+    }
+    for n in next {
+        if !reached.contains(&n) {
+            reached.push(n);
+            reach(rules, n, reached);
+        }
+    }
 }

@@ -31,7 +31,7 @@ pub fn grade(design: &Design) -> (Graded, Vec<Finding>) {
     }
     findings.extend(gathered(faults));
     let graded = Graded { sizes, rules, nums, holes: Mutex::default() };
-    findings.extend(fit::wishes(design, &graded));
+    findings.extend(fit::too_coarse(&graded));
     (graded, findings)
 }
 

@@ -50,9 +50,31 @@ impl Style {
     }
 }
 
+/// When a crown stops lying as a crown should, as shares of the flat circle's increases.
+#[derive(Clone, Debug, Default, PartialEq, Deserialize)]
+pub struct CrownLimits {
+    /// Where the figures are from.
+    pub source: String,
+    /// Above this it ruffles.
+    pub ruffles_over: f64,
+    /// Below this it is a pointed cone.
+    pub cone_under: f64,
+}
+
+/// How much of a hat's depth its rounded top takes.
+#[derive(Clone, Debug, Default, PartialEq, Deserialize)]
+pub struct Dome {
+    /// Where the figure is from.
+    pub source: String,
+    /// Depth of half a ball as a share of its girth.
+    pub share_of_girth: f64,
+}
+
 #[derive(Default, Deserialize)]
 struct File {
     styles: Published<Style>,
+    crown: CrownLimits,
+    dome: Dome,
 }
 
 static FILE: LazyLock<File> = LazyLock::new(|| load(embedded::FIT));
@@ -62,7 +84,17 @@ pub fn styles() -> &'static [Style] {
     &FILE.styles.rows
 }
 
-/// The style of this id.
+/// The style of this id or name.
 pub fn style(id: &str) -> Option<&'static Style> {
-    styles().iter().find(|s| s.id == id)
+    styles().iter().find(|s| s.id == id || s.name.eq_ignore_ascii_case(id))
+}
+
+/// When a crown ruffles or comes to a point.
+pub fn crown() -> &'static CrownLimits {
+    &FILE.crown
+}
+
+/// How much of a hat's depth its rounded top takes.
+pub fn dome() -> &'static Dome {
+    &FILE.dome
 }
