@@ -10,8 +10,10 @@ fn line(label: &str, words: &str) -> Line {
     Line { label: label.into(), words: words.into() }
 }
 
-fn edition(number: &str, sizes: Vec<(&str, Vec<(&str, Vec<Line>)>)>) -> Edition {
-    let size = |(id, sections): (&str, Vec<(&str, Vec<Line>)>)| Size {
+type Parts<'a> = Vec<(&'a str, Vec<Line>)>;
+
+fn edition(number: &str, sizes: Vec<(&str, Parts)>) -> Edition {
+    let size = |(id, sections): (&str, Parts)| Size {
         id: id.into(),
         name: id.to_uppercase(),
         sections: sections

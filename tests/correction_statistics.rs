@@ -4,7 +4,7 @@ use brimwright::correction::stats::{self, MAD_TO_SIGMA};
 use serde_json::Value;
 
 fn numbers(v: &Value) -> Vec<f64> {
-    v.as_array().unwrap().iter().map(|n| n.as_f64().unwrap()).collect()
+    v.as_array().into_iter().flatten().filter_map(Value::as_f64).collect()
 }
 
 fn near(a: f64, b: f64) -> bool {
@@ -77,7 +77,7 @@ fn simulated_testers() {
     let truth = 14.0 * 1.04;
     let floor = truth * 0.025;
     for (careful, careless) in [(3, 0), (5, 0), (6, 0), (7, 1), (9, 2), (12, 2), (30, 4), (95, 5)] {
-        let mut dice = Dice(0xb0bb_1e5 + careful as u64 * 1000 + careless as u64);
+        let mut dice = Dice(0x0b0b_b1e5 + careful as u64 * 1000 + careless as u64);
         let (mut inside, mut named, mut slandered, mut stated) = (0, 0, 0, 0.0);
         let runs = 2000_i32;
         for _ in 0..runs {
