@@ -33,13 +33,15 @@ impl Desk {
     ///
     /// # Errors
     /// A finding `read` for a file that is missing, too large, or not UTF-8 text.
-    pub fn read_text(&mut self, path: &Path) -> Result<SourceId, Finding> {
+    pub fn read_text(&mut self, path: &Path) -> Result<SourceId, Box<Finding>> {
         let name = path.display().to_string();
         let bytes = if name == "-" { read_stdin()? } else { read_bytes(path)? };
         let text = String::from_utf8(bytes).map_err(|e| {
             let at = e.utf8_error().valid_up_to();
-            Finding::fault("read", format!("{name} is not text: byte {at} is not UTF-8"))
-                .help("save the file as plain text in UTF-8")
+            Box::new(
+                Finding::fault("read", format!("{name} is not text: byte {at} is not UTF-8"))
+                    .help("save the file as plain text in UTF-8"),
+            )
         })?;
         let text = text.strip_prefix('\u{feff}').map(str::to_owned).unwrap_or(text);
         Ok(self.sources.add(name, text))
@@ -93,7 +95,7 @@ pub fn print(text: &str) {
 ///
 /// # Errors
 /// A finding `read` or `limit`.
-pub fn read_bytes(path: &Path) -> Result<Vec<u8>, Finding> {
+pub fn read_bytes(path: &Path) -> Result<Vec<u8>, Box<Finding>> {
     read_bounded(path, crate::limits::FILE_BYTES)
 }
 
@@ -101,32 +103,34 @@ pub fn read_bytes(path: &Path) -> Result<Vec<u8>, Finding> {
 ///
 /// # Errors
 /// A finding `read` or `limit`.
-pub fn read_bounded(path: &Path, most: u64) -> Result<Vec<u8>, Finding> {
+pub fn read_bounded(path: &Path, most: u64) -> Result<Vec<u8>, Box<Finding>> {
     let name = path.display();
     let fault = |e: &std::io::Error| {
-        Finding::fault("read", format!("{name} cannot be read: {}", plain_reason(e)))
+        Box::new(Finding::fault("read", format!("{name} cannot be read: {}", plain_reason(e))))
     };
     let meta = std::fs::metadata(path).map_err(|e| fault(&e))?;
     if meta.is_dir() {
-        return Err(Finding::fault("read", format!("{name} is a folder, not a file")));
+        return Err(Box::new(Finding::fault("read", format!("{name} is a folder, not a file"))));
     }
     let file = std::fs::File::open(path).map_err(|e| fault(&e))?;
     bounded(file, most, &name.to_string())
 }
 
-fn read_stdin() -> Result<Vec<u8>, Finding> {
+fn read_stdin() -> Result<Vec<u8>, Box<Finding>> {
     bounded(std::io::stdin().lock(), crate::limits::FILE_BYTES, "standard input")
 }
 
-fn bounded(from: impl Read, most: u64, name: &str) -> Result<Vec<u8>, Finding> {
+fn bounded(from: impl Read, most: u64, name: &str) -> Result<Vec<u8>, Box<Finding>> {
     let mut bytes = Vec::new();
     from.take(most + 1).read_to_end(&mut bytes).map_err(|e| {
-        Finding::fault("read", format!("{name} cannot be read: {}", plain_reason(&e)))
+        Box::new(Finding::fault("read", format!("{name} cannot be read: {}", plain_reason(&e))))
     })?;
     if bytes.len() as u64 > most {
         let mb = most / (1024 * 1024);
-        return Err(Finding::fault("limit", format!("{name} is larger than {mb} MB"))
-            .help("is this the file you meant?"));
+        return Err(Box::new(
+            Finding::fault("limit", format!("{name} is larger than {mb} MB"))
+                .help("is this the file you meant?"),
+        ));
     }
     Ok(bytes)
 }
@@ -135,13 +139,11 @@ fn bounded(from: impl Read, most: u64, name: &str) -> Result<Vec<u8>, Finding> {
 ///
 /// # Errors
 /// A finding `write`; what stood at `path` is untouched.
-pub fn write_whole(path: &Path, bytes: &[u8]) -> Result<(), Finding> {
+pub fn write_whole(path: &Path, bytes: &[u8]) -> Result<(), Box<Finding>> {
     let fault = |e: &std::io::Error| {
-        Finding::fault(
-            "write",
-            format!("{} cannot be written: {}", path.display(), plain_reason(e)),
-        )
-        .help("nothing was changed there; check the folder, its rights and free space")
+        let what = format!("{} cannot be written: {}", path.display(), plain_reason(e));
+        let help = "nothing was changed there; check the folder, its rights and free space";
+        Box::new(Finding::fault("write", what).help(help))
     };
     let folder = match path.parent() {
         Some(p) if !p.as_os_str().is_empty() => p,

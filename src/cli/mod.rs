@@ -5,8 +5,15 @@
 //! a file that cannot be read or written, or a command that makes no sense.
 
 mod explain;
+mod grade;
 pub mod io;
+mod load;
+mod new;
+mod proof;
 
+use crate::design::Design;
+use crate::diag::Finding;
+use crate::written::tree::Terms;
 use clap::{Parser, Subcommand};
 use std::process::ExitCode;
 
@@ -30,8 +37,41 @@ struct Arguments {
 
 #[derive(Debug, Subcommand)]
 enum Command {
+    /// List the starter designs, or write a commented copy of one.
+    New(new::New),
+    /// Work every stitch of every size and report everything that is wrong.
+    Proof(proof::Proof),
+    /// Show every graded number in every size.
+    Grade(grade::Grade),
     /// Print the page of a finding's code: what it checks, why, examples.
     Explain(explain::Explain),
+}
+
+/// Stitch names by country.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, clap::ValueEnum)]
+enum Words {
+    /// Single crochet, double crochet, skip.
+    Us,
+    /// Double crochet, treble, miss.
+    Uk,
+}
+
+impl From<Words> for Terms {
+    fn from(w: Words) -> Terms {
+        match w {
+            Words::Us => Terms::Us,
+            Words::Uk => Terms::Uk,
+        }
+    }
+}
+
+/// The position of a size given on the command line.
+fn size_position(design: &Design, id: &str) -> Result<usize, Box<Finding>> {
+    design.size(id).map(|(i, _)| i).ok_or_else(|| {
+        let known: Vec<&str> = design.sizes.iter().map(|s| s.id.as_str()).collect();
+        let fault = Finding::fault("usage", format!("this design has no size `{id}`"));
+        Box::new(fault.help(format!("its sizes are {}", known.join(", "))))
+    })
 }
 
 /// How a command ended.
@@ -50,6 +90,9 @@ pub fn main() -> ExitCode {
     let mut desk =
         io::Desk { colour: arguments.colour, quiet: arguments.quiet, ..io::Desk::default() };
     let end = match arguments.command {
+        Command::New(c) => c.run(&mut desk),
+        Command::Proof(c) => c.run(&mut desk),
+        Command::Grade(c) => c.run(&mut desk),
         Command::Explain(c) => c.run(&mut desk),
     };
     match end {

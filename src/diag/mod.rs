@@ -130,6 +130,9 @@ pub struct Finding {
     pub labels: Vec<Label>,
     /// The sizes it concerns, in the design's order; empty means all of them.
     pub sizes: Vec<String>,
+    /// What is wrong in further sizes, where it is not the same as in the first: size and
+    /// message.
+    pub each: Vec<(String, String)>,
     /// What would mend it.
     pub help: Option<String>,
 }
@@ -145,6 +148,7 @@ impl Finding {
             here: String::new(),
             labels: Vec::new(),
             sizes: Vec::new(),
+            each: Vec::new(),
             help: None,
         }
     }

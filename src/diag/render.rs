@@ -45,6 +45,10 @@ fn groups<'a>(f: &'a Finding, sources: &'a Sources) -> Vec<Group<'a>> {
         let noun = if f.sizes.len() == 1 { "size" } else { "sizes" };
         group = group.element(Level::NOTE.with_name(noun).message(f.sizes.join(", ")));
     }
+    for (size, message) in &f.each {
+        let level = Level::NOTE.with_name(format!("in {size}"));
+        group = group.element(level.message(message.as_str()));
+    }
     if let Some(help) = &f.help {
         group = group.element(Level::HELP.message(help.as_str()));
     }
@@ -89,7 +93,7 @@ pub fn json(findings: &[Finding], sources: &Sources) -> serde_json::Value {
             serde_json::json!({
                 "code": f.code, "severity": f.severity, "message": f.message,
                 "file": file, "line": line, "column": column,
-                "sizes": f.sizes, "help": f.help,
+                "sizes": f.sizes, "each": f.each, "help": f.help,
             })
         })
         .collect()

@@ -1,2 +1,12 @@
-//! Room `proof`.
+//! Proof: a design's every piece worked in every size, its claims held against the fabric.
+//!
+//! Takes a [`Design`](crate::design::Design), gives a [`Proved`] design and findings; also
+//! proves plain written text with no design ([`text`]).
+
+mod design;
+mod merge;
+mod numbers;
 pub mod text;
+
+pub use design::{Proved, ProvedPiece, prove};
+pub use numbers::SizeNumbers;

@@ -1,0 +1,150 @@
+//! `brimwright proof`: a design, or plain written text.
+
+use super::load::{Loaded, load};
+use super::{End, io};
+use crate::diag::{self, Finding, Severity};
+use crate::proof::text::{TextOptions, prove};
+use crate::written::tree::{Method, Terms};
+use std::path::PathBuf;
+
+/// Work every stitch of every size and report everything that is wrong.
+#[derive(Debug, clap::Args)]
+#[command(group = clap::ArgGroup::new("what").required(true).args(["design", "text"]))]
+pub(super) struct Proof {
+    /// The design file.
+    design: Option<PathBuf>,
+    /// Prove plain written text instead: a file, or `-` for standard input.
+    #[arg(long, value_name = "FILE")]
+    text: Option<PathBuf>,
+    /// How the text is worked, where it does not say itself.
+    #[arg(long, value_enum, requires = "text")]
+    worked: Option<Way>,
+    /// The stitch names of the text, where it does not show itself.
+    #[arg(long, value_enum, requires = "text")]
+    terms: Option<super::Words>,
+    /// Answer in JSON.
+    #[arg(long)]
+    json: bool,
+}
+
+/// How a text is worked.
+#[derive(Clone, Copy, Debug, clap::ValueEnum)]
+enum Way {
+    /// Back and forth, turning.
+    Rows,
+    /// Rounds closed with a slip stitch.
+    Joined,
+    /// Rounds that are not closed.
+    Spiral,
+}
+
+impl Proof {
+    pub(super) fn run(self, desk: &mut io::Desk) -> End {
+        match (&self.design, &self.text) {
+            (Some(path), _) => self.design(desk, &path.clone()),
+            (None, Some(path)) => self.plain(desk, &path.clone()),
+            (None, None) => End::Failed,
+        }
+    }
+
+    fn design(&self, desk: &mut io::Desk, path: &std::path::Path) -> End {
+        let (proved, findings) = match load(desk, path) {
+            Loaded::Proved(p, f) => (Some(p), f),
+            Loaded::Broken(f) => (None, f),
+            Loaded::Unread(fault) => {
+                desk.report(&[*fault]);
+                return End::Failed;
+            }
+        };
+        let faulty = diag::any_fault(&findings);
+        if self.json {
+            let answer = serde_json::json!({
+                "proved": !faulty,
+                "findings": diag::render::json(&findings, &desk.sources),
+            });
+            io::print(&format!("{answer:#}\n"));
+        } else {
+            desk.report(&findings);
+            io::print(&summary(proved.as_deref(), &findings));
+        }
+        if faulty { End::Faults } else { End::Fine }
+    }
+
+    fn plain(&self, desk: &mut io::Desk, path: &std::path::Path) -> End {
+        let id = match desk.read_text(path) {
+            Ok(id) => id,
+            Err(fault) => {
+                desk.report(&[*fault]);
+                return End::Failed;
+            }
+        };
+        let options = TextOptions {
+            method: self.worked.map(|w| match w {
+                Way::Rows => Method::Rows,
+                Way::Joined => Method::Joined,
+                Way::Spiral => Method::Spiral,
+            }),
+            terms: self.terms.map(Terms::from),
+            source: id,
+        };
+        let proof = prove(desk.text(id), &options);
+        let faulty = !proof.faults.is_empty();
+        if self.json {
+            match serde_json::to_string(&proof) {
+                Ok(line) => io::print(&format!("{line}\n")),
+                Err(_) => return End::Failed,
+            }
+        } else {
+            desk.report(&proof.findings);
+            io::print(&table(&proof));
+        }
+        if faulty { End::Faults } else { End::Fine }
+    }
+}
+
+/// The counts of each line, as a table for the terminal.
+fn table(proof: &crate::proof::text::TextProof) -> String {
+    let mut out = String::new();
+    for l in &proof.lines {
+        let counts: Vec<String> = l.counts.iter().map(|(k, n)| format!("{n} {k}")).collect();
+        out.push_str(&format!(
+            "{:>4}  {:<14} {:>5}  {}\n",
+            l.line,
+            l.label,
+            l.count,
+            counts.join(", ")
+        ));
+    }
+    let totals: Vec<String> = proof.totals.iter().map(|(k, n)| format!("{n} {k}")).collect();
+    if !totals.is_empty() {
+        out.push_str(&format!("in all: {}\n", totals.join(", ")));
+    }
+    out
+}
+
+/// One line on how it went.
+fn summary(proved: Option<&crate::proof::Proved>, findings: &[Finding]) -> String {
+    let count = |s: Severity| findings.iter().filter(|f| f.severity == s).count();
+    let (faults, cautions) = (count(Severity::Fault), count(Severity::Caution));
+    let Some(p) = proved else {
+        return format!("not proved: {} in the design file\n", plural(faults, "fault"));
+    };
+    let stitches: usize = p
+        .pieces
+        .iter()
+        .flat_map(|piece| piece.worked.iter().flatten())
+        .map(|w| w.fabric.stitches.len())
+        .sum();
+    let sizes = plural(p.design.sizes.len(), "size");
+    let state = if faults == 0 { "proved" } else { "not proved" };
+    format!(
+        "{state}: {} in {sizes}, {stitches} stitches worked; {}, {}\n",
+        p.design.pattern.title.as_str(),
+        plural(faults, "fault"),
+        plural(cautions, "caution")
+    )
+}
+
+fn plural(n: usize, noun: &str) -> String {
+    if n == 1 { format!("1 {noun}") } else { format!("{n} {noun}s") }
+}
