@@ -5,9 +5,11 @@
 
 pub mod fit;
 pub mod heads;
+pub mod hooks;
 pub mod levels;
 pub mod safety;
 pub mod stitches;
+pub mod yarns;
 
 use serde::Deserialize;
 use serde::de::DeserializeOwned;
@@ -16,9 +18,11 @@ use serde::de::DeserializeOwned;
 mod embedded {
     pub(super) const FIT: &str = include_str!("data/fit.toml");
     pub(super) const HEADS: &str = include_str!("data/heads.toml");
+    pub(super) const HOOKS: &str = include_str!("data/hooks.toml");
     pub(super) const LEVELS: &str = include_str!("data/skill_levels.toml");
     pub(super) const SAFETY: &str = include_str!("data/safety.toml");
     pub(super) const SIZES: &str = include_str!("data/sizes.toml");
+    pub(super) const WEIGHTS: &str = include_str!("data/yarn_weights.toml");
 }
 
 /// Reads an embedded table. A table that does not read is empty here; a test reads every
