@@ -1,1 +1,89 @@
-//! Room `pdf`.
+//! The printed file: positioned pages come in, the bytes of a PDF go out.
+//!
+//! Every file is made to PDF/UA-1 (ISO 14289-1) and PDF/A-2a (ISO 19005-2): a structure
+//! tree over all words and figures, everything else marked as artifact, fonts embedded,
+//! colours given a meaning by an output intent. Same pages, same bytes.
+//!
+//! Steps, in order: [`content`] writes what each page draws, [`fonts`] embeds the glyphs
+//! in use, [`pictures`] the photos, [`tags`] the structure, [`finish`] what catalogues and
+//! readers need; [`deflate`] packs it.
+
+mod content;
+mod deflate;
+mod finish;
+mod fonts;
+mod icc;
+mod object;
+mod pictures;
+mod tags;
+mod xmp;
+
+use crate::booklet::document::Document;
+use crate::diag::{Finding, any_fault};
+use crate::typeset::Pages;
+use content::Drawn;
+use lopdf::{Object, ObjectId};
+use object::name;
+
+/// Writes pages as a PDF.
+///
+/// # Errors
+/// Faults: `picture` (broken, or in colours that cannot be printed reliably), `font`.
+pub fn write(pages: &Pages, document: &Document) -> Result<Vec<u8>, Vec<Finding>> {
+    let (turns, logo) = pictures::turns(pages, document);
+    let fonts = fonts::Fonts::gather(pages).with_turns(turns, logo);
+    let drawn: Vec<Drawn> =
+        pages.pages.iter().map(|p| content::draw(p, pages.height, &fonts)).collect();
+    let mut findings = Vec::new();
+    let mut pdf = fonts.skeleton(pages, &document.meta.title)?;
+    let page_ids: Vec<ObjectId> = pdf.get_pages().values().copied().collect();
+    let resources = resources(&mut pdf, pages, document, &page_ids, &mut findings);
+    if any_fault(&findings) {
+        return Err(findings);
+    }
+    fonts.exact_widths(&mut pdf, resources.fonts);
+    let structure = tags::write(&mut pdf, pages, &drawn, &page_ids);
+    finish::write(&mut pdf, pages, document, drawn, &page_ids, structure);
+    deflate::pack(&mut pdf);
+    let mut bytes = Vec::with_capacity(256 * 1024);
+    match pdf.save_to(&mut bytes) {
+        Ok(()) => Ok(bytes),
+        Err(why) => {
+            Err(vec![Finding::fault("internal", format!("the PDF was not written: {why}"))])
+        }
+    }
+}
+
+struct Resources {
+    fonts: Option<ObjectId>,
+}
+
+/// Puts the pictures where every page finds them.
+fn resources(
+    pdf: &mut lopdf::Document,
+    pages: &Pages,
+    document: &Document,
+    page_ids: &[ObjectId],
+    findings: &mut Vec<Finding>,
+) -> Resources {
+    let shared = |pdf: &lopdf::Document, what: &[u8]| -> Option<ObjectId> {
+        let page = pdf.get_object(*page_ids.first()?).ok()?.as_dict().ok()?;
+        let id = page.get(b"Resources").ok()?.as_reference().ok()?;
+        let all = pdf.get_object(id).ok()?.as_dict().ok()?;
+        all.get(what).ok()?.as_reference().ok()
+    };
+    let fonts = shared(pdf, b"Font");
+    let xobjects = shared(pdf, b"XObject");
+    let pictures = pictures::write(pdf, pages, document, findings);
+    if let Some(Object::Dictionary(all)) = xobjects.and_then(|id| pdf.objects.get_mut(&id)) {
+        for (key, id) in pictures {
+            all.set(key, Object::Reference(id));
+        }
+    }
+    for id in page_ids {
+        if let Some(Object::Dictionary(page)) = pdf.objects.get_mut(id) {
+            page.set("Tabs", name("S"));
+        }
+    }
+    Resources { fonts }
+}

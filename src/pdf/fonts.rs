@@ -1,0 +1,220 @@
+//! Fonts: only the glyphs in use are embedded, with their exact widths.
+
+use super::object::{integer, real};
+use crate::diag::Finding;
+use crate::typeset::page::{Draw, FaceFile};
+use crate::typeset::{MM, Pages};
+use lopdf::{Object, ObjectId};
+use printpdf::{
+    Codepoint, FontId, FontMetrics, FontType, Mm, Op, ParsedFont, PdfDocument, PdfFont,
+    PdfFontHandle, PdfFontMetricsStub, PdfPage, PdfSaveOptions, Pt, TextItem,
+};
+use rustybuzz::ttf_parser;
+use std::collections::BTreeMap;
+use subsetter::GlyphRemapper;
+
+/// What picture names begin with.
+pub const PICTURE: &str = "Picture";
+
+/// The name a face has in content streams.
+pub fn resource(face: usize) -> &'static str {
+    ["/Face0", "/Face1", "/Face2", "/Face3", "/Face4"].get(face).copied().unwrap_or("/Face0")
+}
+
+/// The glyphs in use of each face, and how pictures are turned.
+pub struct Fonts<'p> {
+    faces: Vec<Option<Used<'p>>>,
+    turns: Vec<image::metadata::Orientation>,
+    logo: image::metadata::Orientation,
+}
+
+struct Used<'p> {
+    file: &'p FaceFile,
+    codes: GlyphRemapper,
+    /// Code, advance in font units and words, by glyph.
+    glyphs: BTreeMap<u16, (u16, String)>,
+}
+
+impl<'p> Fonts<'p> {
+    /// Walks all pages once.
+    pub fn gather(pages: &'p Pages) -> Fonts<'p> {
+        let mut used: Vec<BTreeMap<u16, (u16, String)>> = vec![BTreeMap::new(); pages.faces.len()];
+        let runs = pages.pages.iter().flat_map(|p| &p.items).filter_map(|i| match &i.draw {
+            Draw::Text(run) => Some(run),
+            _ => None,
+        });
+        for run in runs {
+            let Some(glyphs) = used.get_mut(run.face) else { continue };
+            let mut at = 0;
+            for glyph in &run.glyphs {
+                let end = at + usize::from(glyph.bytes);
+                let words = run.text.get(at..end).unwrap_or_default();
+                let known =
+                    glyphs.entry(glyph.id).or_insert_with(|| (glyph.advance, String::new()));
+                if known.1.is_empty() {
+                    known.1.push_str(words);
+                }
+                at = end;
+            }
+        }
+        let faces = pages.faces.iter().zip(used).map(|(file, glyphs)| {
+            let file = file.as_ref().filter(|_| !glyphs.is_empty())?;
+            let ids: Vec<u16> = glyphs.keys().copied().filter(|g| *g != 0).collect();
+            let codes = GlyphRemapper::new_from_glyphs_sorted(&ids);
+            Some(Used { file, codes, glyphs })
+        });
+        let none = image::metadata::Orientation::NoTransforms;
+        Fonts { faces: faces.collect(), turns: vec![none; pages.pictures.len()], logo: none }
+    }
+
+    /// Units per em of a face.
+    pub fn units(&self, face: usize) -> f64 {
+        self.used(face).map_or(1000.0, |u| f64::from(u.file.units.max(1)))
+    }
+
+    /// A glyph's code in content streams.
+    pub fn code(&self, face: usize, glyph: u16) -> u16 {
+        self.used(face).and_then(|u| u.codes.get(glyph)).unwrap_or(0)
+    }
+
+    /// How a picture must be turned to stand upright; `None` asks for the theme's mark.
+    pub fn turn(&self, picture: Option<usize>) -> image::metadata::Orientation {
+        picture.map_or(self.logo, |i| self.turns.get(i).copied().unwrap_or(self.logo))
+    }
+
+    /// Notes how pictures are turned.
+    pub fn with_turns(
+        mut self,
+        turns: Vec<image::metadata::Orientation>,
+        logo: image::metadata::Orientation,
+    ) -> Self {
+        (self.turns, self.logo) = (turns, logo);
+        self
+    }
+
+    fn used(&self, face: usize) -> Option<&Used<'p>> {
+        self.faces.get(face).and_then(Option::as_ref)
+    }
+
+    /// A document of empty pages with all fonts in it. Only the first page says which
+    /// glyphs are used: the streams of all pages are put in afterwards.
+    ///
+    /// # Errors
+    /// `font`: a file that cannot be cut down to the glyphs in use.
+    pub fn skeleton(&self, pages: &Pages, title: &str) -> Result<lopdf::Document, Vec<Finding>> {
+        let mut document = PdfDocument::new(title);
+        let mut said = vec![Op::StartTextSection];
+        for (face, used) in self.faces.iter().enumerate() {
+            let Some(used) = used else { continue };
+            let id = FontId(resource(face).trim_start_matches('/').to_string());
+            let font = used.embedded(face)?;
+            document.resources.fonts.map.insert(id.clone(), PdfFont::new(font));
+            said.push(Op::SetFont { font: PdfFontHandle::External(id), size: Pt(1.0) });
+            said.push(Op::ShowText { items: vec![TextItem::GlyphIds(used.shown())] });
+        }
+        said.push(Op::EndTextSection);
+        let size = |points: f64| Mm((points / MM) as f32);
+        let mut empty = vec![said];
+        empty.resize(pages.pages.len().max(1), Vec::new());
+        let all =
+            empty.into_iter().map(|ops| PdfPage::new(size(pages.width), size(pages.height), ops));
+        document.with_pages(all.collect());
+        let options = PdfSaveOptions {
+            optimize: false,
+            subset_fonts: false,
+            image_optimization: None,
+            ..PdfSaveOptions::default()
+        };
+        Ok(document.to_lopdf_document(&options, &mut Vec::new()))
+    }
+
+    /// Puts exact widths in: the library cuts them down to whole thousandths of an em.
+    pub fn exact_widths(&self, pdf: &mut lopdf::Document, fonts: Option<ObjectId>) {
+        for (face, used) in self.faces.iter().enumerate() {
+            let Some(used) = used else { continue };
+            let key = resource(face).trim_start_matches('/').as_bytes();
+            let font = fonts
+                .and_then(|id| pdf.objects.get(&id))
+                .and_then(|o| o.as_dict().ok()?.get(key).ok()?.as_reference().ok());
+            let Some(Object::Dictionary(font)) = font.and_then(|id| pdf.objects.get_mut(&id))
+            else {
+                continue;
+            };
+            if let Ok(Object::Array(below)) = font.get_mut(b"DescendantFonts")
+                && let Some(Object::Dictionary(below)) = below.first_mut()
+            {
+                below.set("W", used.widths());
+            }
+        }
+    }
+}
+
+impl Used<'_> {
+    fn embedded(&self, face: usize) -> Result<ParsedFont, Vec<Finding>> {
+        let words = format!("{} cannot be embedded", self.file.name);
+        let broken = || vec![Finding::fault("font", words.clone())];
+        let program = subsetter::subset(&self.file.bytes, 0, &self.codes).map_err(|_| broken())?;
+        let table = ttf_parser::Face::parse(&self.file.bytes, 0).map_err(|_| broken())?;
+        let bounds = table.global_bounding_box();
+        let slant = f64::from(table.italic_angle()).to_radians().tan();
+        Ok(ParsedFont {
+            original_bytes: program,
+            font_index: 0,
+            font_name: Some(format!(
+                "BRIM{}A+{}",
+                ["A", "B", "C", "D", "E"].get(face).unwrap_or(&"F"),
+                self.file.name
+            )),
+            codepoint_to_glyph: BTreeMap::new(),
+            glyph_widths: self
+                .glyphs
+                .iter()
+                .map(|(glyph, (advance, _))| (self.codes.get(*glyph).unwrap_or(0), *advance))
+                .collect(),
+            units_per_em: self.file.units,
+            font_metrics: FontMetrics { ascent: table.ascender(), descent: table.descender() },
+            font_type: FontType::TrueType,
+            pdf_font_metrics: PdfFontMetricsStub {
+                units_per_em: self.file.units,
+                x_min: bounds.x_min,
+                y_min: bounds.y_min,
+                x_max: bounds.x_max,
+                y_max: bounds.y_max,
+                caret_slope_rise: 1000,
+                caret_slope_run: (-slant * 1000.0).round() as i16,
+                us_weight_class: table.weight().to_number(),
+            },
+        })
+    }
+
+    /// Every glyph in use with its words.
+    fn shown(&self) -> Vec<Codepoint> {
+        let each = |(glyph, (_, words)): (&u16, &(u16, String))| Codepoint {
+            gid: self.codes.get(*glyph).unwrap_or(0),
+            offset: 0.0,
+            cid: Some(words.clone()),
+        };
+        self.glyphs.iter().map(each).collect()
+    }
+
+    fn widths(&self) -> Object {
+        let units = f64::from(self.file.units.max(1));
+        let mut by_code: BTreeMap<u16, u16> = BTreeMap::new();
+        for (glyph, (advance, _)) in &self.glyphs {
+            by_code.insert(self.codes.get(*glyph).unwrap_or(0), *advance);
+        }
+        let mut out = Vec::new();
+        let list: Vec<(u16, u16)> = by_code.into_iter().collect();
+        for run in list.chunk_by(|a, b| a.0 + 1 == b.0) {
+            let Some((first, _)) = run.first() else { continue };
+            let exact = |advance: u16| f64::from(advance) * 1000.0 / units;
+            let widths = run.iter().map(|(_, advance)| match exact(*advance) {
+                whole if whole.fract() == 0.0 => integer(whole as usize),
+                part => real(part),
+            });
+            out.push(integer(usize::from(*first)));
+            out.push(Object::Array(widths.collect()));
+        }
+        Object::Array(out)
+    }
+}

@@ -1,0 +1,204 @@
+//! Pictures: a JPEG goes in untouched, a PNG as its pixels with its own transparency.
+
+use super::fonts::PICTURE;
+use super::object::{dictionary, integer, name, reference};
+use crate::booklet::document::Document;
+use crate::diag::Finding;
+use crate::typeset::Pages;
+use crate::typeset::page::{Draw, PictureId};
+use crate::typeset::picture::{Header, header};
+use image::metadata::Orientation;
+use image::{DynamicImage, ImageDecoder, ImageFormat, ImageReader};
+use lopdf::{Dictionary, Object, ObjectId, Stream};
+use std::collections::BTreeSet;
+use std::io::Cursor;
+
+/// The matrix that sets a stored picture upright in a box whose lower left corner is (x, y).
+pub fn upright(turn: Orientation, x: f64, y: f64, w: f64, h: f64) -> [f64; 6] {
+    match turn {
+        Orientation::NoTransforms => [w, 0.0, 0.0, h, x, y],
+        Orientation::FlipHorizontal => [-w, 0.0, 0.0, h, x + w, y],
+        Orientation::Rotate180 => [-w, 0.0, 0.0, -h, x + w, y + h],
+        Orientation::FlipVertical => [w, 0.0, 0.0, -h, x, y + h],
+        Orientation::Rotate90 => [0.0, -h, w, 0.0, x, y + h],
+        Orientation::Rotate270 => [0.0, h, -w, 0.0, x + w, y],
+        Orientation::Rotate90FlipH => [0.0, -h, -w, 0.0, x + w, y + h],
+        Orientation::Rotate270FlipH => [0.0, h, w, 0.0, x, y],
+    }
+}
+
+/// How each picture of the document, and the theme's mark, must be turned.
+pub fn turns(pages: &Pages, document: &Document) -> (Vec<Orientation>, Orientation) {
+    let turn = |bytes: &[u8]| header(bytes).map_or(Orientation::NoTransforms, |h| h.orientation);
+    let each = pages.pictures.iter().enumerate().map(|(i, facts)| {
+        match (facts, document.pictures.get(i)) {
+            (Some(_), Some(picture)) => turn(&picture.bytes),
+            _ => Orientation::NoTransforms,
+        }
+    });
+    (each.collect(), pages.logo.as_deref().map_or(Orientation::NoTransforms, turn))
+}
+
+/// Adds all pictures that pages show; answers their names and objects.
+pub fn write(
+    pdf: &mut lopdf::Document,
+    pages: &Pages,
+    document: &Document,
+    findings: &mut Vec<Finding>,
+) -> Vec<(String, ObjectId)> {
+    let mut shown = BTreeSet::new();
+    for item in pages.pages.iter().flat_map(|p| &p.items) {
+        if let Draw::Picture(placed) = &item.draw {
+            shown.insert(match placed.picture {
+                PictureId::Document(i) => Some(i),
+                PictureId::Logo => None,
+            });
+        }
+    }
+    let mut out = Vec::new();
+    for which in shown {
+        let (key, label, bytes) = match which {
+            Some(i) => {
+                let Some(picture) = document.pictures.get(i) else { continue };
+                (format!("{PICTURE}{i}"), picture.name.as_str(), picture.bytes.as_slice())
+            }
+            None => {
+                let bytes = pages.logo.as_deref().unwrap_or_default();
+                (format!("{PICTURE}Logo"), "the logo", bytes)
+            }
+        };
+        match picture(pdf, bytes) {
+            Ok(id) => out.push((key, id)),
+            Err(why) => findings.push(
+                Finding::fault("picture", format!("{label} {why}"))
+                    .help("save it again as an sRGB JPEG or PNG"),
+            ),
+        }
+    }
+    out
+}
+
+fn picture(pdf: &mut lopdf::Document, bytes: &[u8]) -> Result<ObjectId, String> {
+    let header = header(bytes)?;
+    match header.format {
+        ImageFormat::Jpeg => jpeg(pdf, bytes, header),
+        _ => png(pdf, bytes, header),
+    }
+}
+
+fn image_dictionary(size: (u32, u32), space: Object) -> Dictionary {
+    dictionary([
+        ("Type", name("XObject")),
+        ("Subtype", name("Image")),
+        ("Width", Object::Integer(i64::from(size.0))),
+        ("Height", Object::Integer(i64::from(size.1))),
+        ("BitsPerComponent", Object::Integer(8)),
+        ("ColorSpace", space),
+    ])
+}
+
+fn jpeg(pdf: &mut lopdf::Document, bytes: &[u8], header: Header) -> Result<ObjectId, String> {
+    let channels = jpeg_channels(bytes).ok_or("has no picture in it")?;
+    let reader = ImageReader::with_format(Cursor::new(bytes), ImageFormat::Jpeg);
+    let profile = reader.into_decoder().ok().and_then(|mut d| d.icc_profile().ok().flatten());
+    let space = space(pdf, profile, channels);
+    if channels == 4 && !matches!(space, Object::Array(_)) {
+        return Err("is in printing colours (CMYK) without a colour profile".into());
+    }
+    let mut dictionary = image_dictionary(header.stored, space);
+    if channels == 4 {
+        // Such files hold their colours upside down when an Adobe mark says so.
+        if adobe(bytes) {
+            let decode = [1, 0, 1, 0, 1, 0, 1, 0].map(Object::Integer);
+            dictionary.set("Decode", Object::Array(decode.to_vec()));
+        }
+    }
+    dictionary.set("Filter", name("DCTDecode"));
+    let stream = Stream::new(dictionary, bytes.to_vec()).with_compression(false);
+    Ok(pdf.add_object(stream))
+}
+
+/// The colour space of 1, 3 or 4 channels: by its own profile, if that is sound.
+fn space(pdf: &mut lopdf::Document, profile: Option<Vec<u8>>, channels: u8) -> Object {
+    let plain = match channels {
+        1 => name("DeviceGray"),
+        4 => name("DeviceCMYK"),
+        _ => name("DeviceRGB"),
+    };
+    let Some(profile) = profile.filter(|p| sound(p, channels)) else { return plain };
+    let dictionary = dictionary([("N", integer(usize::from(channels))), ("Alternate", plain)]);
+    let id = pdf.add_object(Stream::new(dictionary, profile));
+    Object::Array(vec![name("ICCBased"), reference(id)])
+}
+
+/// Whether an ICC profile is whole, of a version PDF 1.7 knows, and for these channels.
+/// (Header fields from ICC.1:2010, section 7.2, from memory.)
+fn sound(profile: &[u8], channels: u8) -> bool {
+    let field = |at: usize| profile.get(at..at + 4);
+    let space: &[u8] = match channels {
+        1 => b"GRAY",
+        4 => b"CMYK",
+        _ => b"RGB ",
+    };
+    let size = field(0).and_then(|f| f.try_into().ok()).map(u32::from_be_bytes);
+    let class =
+        field(12).is_some_and(|c| [b"mntr", b"scnr", b"prtr", b"spac"].iter().any(|k| *k == c));
+    size.is_some_and(|s| s as usize == profile.len())
+        && profile.get(8).is_some_and(|major| (2..=4).contains(major))
+        && class
+        && field(16) == Some(space)
+        && field(36) == Some(b"acsp")
+}
+
+/// How many colour channels a JPEG has, from its frame header.
+fn jpeg_channels(bytes: &[u8]) -> Option<u8> {
+    let found = segments(bytes)
+        .find(|(marker, _)| matches!(marker, 0xc0..=0xcf) && !matches!(marker, 0xc4 | 0xc8 | 0xcc));
+    found.and_then(|(_, data)| data.get(5).copied())
+}
+
+fn adobe(bytes: &[u8]) -> bool {
+    segments(bytes).any(|(marker, data)| marker == 0xee && data.starts_with(b"Adobe"))
+}
+
+/// The marker segments of a JPEG up to its scan.
+fn segments(bytes: &[u8]) -> impl Iterator<Item = (u8, &[u8])> {
+    let mut at = 2;
+    std::iter::from_fn(move || {
+        while bytes.get(at) == Some(&0xff) && bytes.get(at + 1) == Some(&0xff) {
+            at += 1;
+        }
+        let [0xff, marker, high, low] = *bytes.get(at..at + 4)? else { return None };
+        if marker == 0xda {
+            return None;
+        }
+        let length = usize::from(u16::from_be_bytes([high, low]));
+        let data = bytes.get(at + 4..at + 2 + length)?;
+        at += 2 + length;
+        Some((marker, data))
+    })
+}
+
+fn png(pdf: &mut lopdf::Document, bytes: &[u8], header: Header) -> Result<ObjectId, String> {
+    let reader = ImageReader::with_format(Cursor::new(bytes), ImageFormat::Png);
+    let mut decoder = reader.into_decoder().map_err(|e| format!("cannot be read: {e}"))?;
+    let profile = decoder.icc_profile().ok().flatten();
+    let image = DynamicImage::from_decoder(decoder).map_err(|e| format!("cannot be read: {e}"))?;
+    let colour = image.color();
+    let (channels, pixels) = if colour.has_color() {
+        (3, image.to_rgb8().into_raw())
+    } else {
+        (1, image.to_luma8().into_raw())
+    };
+    let space = space(pdf, profile, channels);
+    let mut dictionary = image_dictionary(header.stored, space);
+    if colour.has_alpha() {
+        let alpha: Vec<u8> = image.to_rgba8().pixels().map(|p| p.0[3]).collect();
+        if alpha.iter().any(|a| *a < 255) {
+            let mask = image_dictionary(header.stored, name("DeviceGray"));
+            let id = pdf.add_object(Stream::new(mask, alpha));
+            dictionary.set("SMask", reference(id));
+        }
+    }
+    Ok(pdf.add_object(Stream::new(dictionary, pixels)))
+}

@@ -1,0 +1,312 @@
+//! The structure tree: what every mark is, and in which order it is read.
+
+use super::content::Drawn;
+use super::object::{ascii, dictionary, integer, name, real, reference, text};
+use crate::typeset::Pages;
+use crate::typeset::page::{Element, Goes, LinkArea, Scope, Tag};
+use lopdf::{Dictionary, Document, Object, ObjectId};
+
+/// Objects the catalogue refers to.
+pub struct Structure {
+    /// The root of the tree.
+    pub root: ObjectId,
+    /// Annotations of each page.
+    pub annotations: Vec<Vec<ObjectId>>,
+}
+
+/// One kid of an element.
+enum Kid {
+    Element(usize),
+    Marked { page: usize, number: usize },
+    Link { page: usize, object: ObjectId },
+}
+
+struct Tree<'p> {
+    pages: &'p Pages,
+    page_ids: &'p [ObjectId],
+    /// Kids in reading order, by element.
+    kids: Vec<Vec<(u32, Kid)>>,
+    ids: Vec<Option<ObjectId>>,
+}
+
+/// Writes the tree with its index, and an annotation for each link.
+pub fn write(
+    pdf: &mut Document,
+    pages: &Pages,
+    drawn: &[Drawn],
+    page_ids: &[ObjectId],
+) -> Structure {
+    let n = pages.elements.len();
+    let mut tree = Tree { pages, page_ids, kids: Vec::new(), ids: vec![None; n] };
+    tree.kids.resize_with(n, Vec::new);
+    tree.marked(drawn);
+    let (annotations, parents) = tree.links(pdf);
+    tree.nest();
+    let root = pdf.new_object_id();
+    tree.number(pdf);
+    tree.elements(pdf, root);
+    let index = tree.index(pdf, drawn, &parents);
+    let next = page_ids.len() + parents.len();
+    let top = tree.ids.first().copied().flatten();
+    let mut dict = dictionary([
+        ("Type", name("StructTreeRoot")),
+        ("ParentTree", reference(index)),
+        ("ParentTreeNextKey", integer(next)),
+    ]);
+    if let Some(top) = top {
+        dict.set("K", reference(top));
+    }
+    pdf.objects.insert(root, Object::Dictionary(dict));
+    Structure { root, annotations }
+}
+
+impl Tree<'_> {
+    fn marked(&mut self, drawn: &[Drawn]) {
+        for (page, drawn) in drawn.iter().enumerate() {
+            for (number, (element, order)) in drawn.marked.iter().enumerate() {
+                if let Some(kids) = self.kids.get_mut(*element) {
+                    kids.push((*order, Kid::Marked { page, number }));
+                }
+            }
+        }
+        // Stable: what one turn puts on two pages stays in the order of the pages.
+        self.kids.iter_mut().for_each(|kids| kids.sort_by_key(|(order, _)| *order));
+    }
+
+    /// Annotations for links; answers them by page, and the element of each in order.
+    fn links(&mut self, pdf: &mut Document) -> (Vec<Vec<ObjectId>>, Vec<usize>) {
+        let mut all = Vec::new();
+        let mut parents = Vec::new();
+        for (page, content) in self.pages.pages.iter().enumerate() {
+            let mut here = Vec::new();
+            for link in &content.links {
+                let key = self.page_ids.len() + parents.len();
+                let dict = self.annotation(link, page, key);
+                let object = pdf.add_object(dict);
+                here.push(object);
+                parents.push(link.element);
+                if let Some(kids) = self.kids.get_mut(link.element) {
+                    kids.push((u32::MAX, Kid::Link { page, object }));
+                }
+            }
+            all.push(here);
+        }
+        (all, parents)
+    }
+
+    fn annotation(&self, link: &LinkArea, page: usize, key: usize) -> Dictionary {
+        let (a, h) = (link.area, self.pages.height);
+        let rect = [a.x, h - a.y - a.height, a.x + a.width, h - a.y].map(real);
+        let mut dict = dictionary([
+            ("Type", name("Annot")),
+            ("Subtype", name("Link")),
+            ("Rect", Object::Array(rect.to_vec())),
+            ("Border", Object::Array(vec![0.into(), 0.into(), 0.into()])),
+            ("Contents", text(&link.words)),
+            // Print it, as PDF/A asks of every annotation.
+            ("F", Object::Integer(4)),
+            ("StructParent", integer(key)),
+        ]);
+        if let Some(id) = self.page_ids.get(page) {
+            dict.set("P", reference(*id));
+        }
+        match &link.goes {
+            Goes::Uri(uri) => {
+                let action = dictionary([("S", name("URI")), ("URI", ascii(&plain_uri(uri)))]);
+                dict.set("A", Object::Dictionary(action));
+            }
+            Goes::Page(to, y) => {
+                if let Some(id) = self.page_ids.get(*to) {
+                    dict.set("Dest", destination(*id, h - y));
+                }
+            }
+        }
+        dict
+    }
+
+    /// Puts elements among their parents' kids, without those that hold nothing.
+    fn nest(&mut self) {
+        let elements = &self.pages.elements;
+        let mut first: Vec<Option<u32>> =
+            self.kids.iter().map(|kids| kids.first().map(|(order, _)| *order)).collect();
+        let mut kept: Vec<bool> = first.iter().map(Option::is_some).collect();
+        for (i, element) in elements.iter().enumerate().rev() {
+            let cell = matches!(element.tag, Tag::Cell | Tag::HeadCell(_));
+            kept[i] = kept[i] || cell || i == 0;
+            let Some(parent) = element.parent.filter(|p| kept[i] && *p < i) else { continue };
+            kept[parent] = true;
+            first[parent] = match (first[parent], first[i]) {
+                (Some(a), Some(b)) => Some(a.min(b)),
+                (a, b) => a.or(b),
+            };
+        }
+        let words: Vec<bool> = self.kids.iter().map(|kids| !kids.is_empty()).collect();
+        for (i, element) in elements.iter().enumerate() {
+            let Some(parent) = element.parent.filter(|p| kept[i] && *p < i) else { continue };
+            // Among words the first word counts; among blocks the order they were made in.
+            let turn = if words[parent] { first[i].unwrap_or(u32::MAX - 1) } else { 0 };
+            self.kids[parent].push((turn, Kid::Element(i)));
+        }
+        self.kids.iter_mut().for_each(|kids| kids.sort_by_key(|(order, _)| *order));
+        let last = kept.len().min(self.ids.len());
+        for (id, kept) in self.ids.iter_mut().zip(kept).take(last) {
+            *id = kept.then_some((0, 0));
+        }
+    }
+
+    fn number(&mut self, pdf: &mut Document) {
+        for id in self.ids.iter_mut().flatten() {
+            *id = pdf.new_object_id();
+        }
+    }
+
+    fn elements(&self, pdf: &mut Document, root: ObjectId) {
+        for (i, element) in self.pages.elements.iter().enumerate() {
+            let Some(id) = self.ids.get(i).copied().flatten() else { continue };
+            let parent = match element.parent {
+                Some(parent) => self.ids.get(parent).copied().flatten().unwrap_or(root),
+                None => root,
+            };
+            let dict = self.element(i, element, parent);
+            pdf.objects.insert(id, Object::Dictionary(dict));
+        }
+    }
+
+    fn element(&self, i: usize, element: &Element, parent: ObjectId) -> Dictionary {
+        let mut dict = dictionary([("S", name(tag_name(element.tag))), ("P", reference(parent))]);
+        let kids = self.kids.get(i).map_or(&[][..], Vec::as_slice);
+        let page = kids.iter().find_map(|(_, kid)| match kid {
+            Kid::Marked { page, .. } => Some(*page),
+            _ => None,
+        });
+        if let Some(id) = page.and_then(|p| self.page_ids.get(p)) {
+            dict.set("Pg", reference(*id));
+        }
+        let list: Vec<Object> = kids.iter().filter_map(|(_, kid)| self.kid(kid, page)).collect();
+        match list.len() {
+            0 => {}
+            1 => dict.set("K", list.into_iter().next().unwrap_or(Object::Null)),
+            _ => dict.set("K", Object::Array(list)),
+        }
+        if let Some(alt) = &element.alt {
+            dict.set("Alt", text(alt));
+        }
+        if let Some(expansion) = &element.expansion {
+            dict.set("E", text(expansion));
+        }
+        if let Some(attributes) = self.attributes(element) {
+            dict.set("A", Object::Dictionary(attributes));
+        }
+        dict
+    }
+
+    fn kid(&self, kid: &Kid, home: Option<usize>) -> Option<Object> {
+        match kid {
+            Kid::Element(i) => self.ids.get(*i).copied().flatten().map(reference),
+            Kid::Marked { page, number } if Some(*page) == home => Some(integer(*number)),
+            Kid::Marked { page, number } => Some(Object::Dictionary(dictionary([
+                ("Type", name("MCR")),
+                ("Pg", reference(*self.page_ids.get(*page)?)),
+                ("MCID", integer(*number)),
+            ]))),
+            Kid::Link { page, object } => Some(Object::Dictionary(dictionary([
+                ("Type", name("OBJR")),
+                ("Pg", reference(*self.page_ids.get(*page)?)),
+                ("Obj", reference(*object)),
+            ]))),
+        }
+    }
+
+    fn attributes(&self, element: &Element) -> Option<Dictionary> {
+        match element.tag {
+            Tag::HeadCell(_) | Tag::Cell => {
+                let mut dict = dictionary([("O", name("Table"))]);
+                if let Tag::HeadCell(scope) = element.tag {
+                    let words = if scope == Scope::Row { "Row" } else { "Column" };
+                    dict.set("Scope", name(words));
+                }
+                if element.span > 1 {
+                    dict.set("ColSpan", integer(usize::from(element.span)));
+                }
+                (dict.len() > 1).then_some(dict)
+            }
+            Tag::Figure => {
+                let (_, a) = element.place?;
+                let h = self.pages.height;
+                let sides = [a.x, h - a.y - a.height, a.x + a.width, h - a.y].map(real);
+                Some(dictionary([
+                    ("O", name("Layout")),
+                    ("Placement", name("Block")),
+                    ("BBox", Object::Array(sides.to_vec())),
+                ]))
+            }
+            Tag::List => Some(dictionary([("O", name("List")), ("ListNumbering", name("None"))])),
+            _ => None,
+        }
+    }
+
+    /// The way back from marks to elements: pages first, then links.
+    fn index(&self, pdf: &mut Document, drawn: &[Drawn], parents: &[usize]) -> ObjectId {
+        let id = |element: usize| {
+            self.ids.get(element).copied().flatten().map_or(Object::Null, reference)
+        };
+        let mut numbers = Vec::new();
+        for (page, drawn) in drawn.iter().enumerate() {
+            let marks = drawn.marked.iter().map(|(element, _)| id(*element)).collect();
+            let list = pdf.add_object(Object::Array(marks));
+            numbers.extend([integer(page), reference(list)]);
+        }
+        for (i, element) in parents.iter().enumerate() {
+            numbers.extend([integer(self.page_ids.len() + i), id(*element)]);
+        }
+        pdf.add_object(dictionary([("Nums", Object::Array(numbers))]))
+    }
+}
+
+/// The page `id` with this height (from its foot) at the top of the window.
+pub fn destination(id: ObjectId, top: f64) -> Object {
+    Object::Array(vec![reference(id), name("XYZ"), Object::Null, real(top), Object::Null])
+}
+
+/// Addresses are ASCII in a PDF: everything else is percent-encoded.
+fn plain_uri(uri: &str) -> String {
+    let mut out = String::new();
+    for byte in uri.bytes() {
+        if (0x21..0x7f).contains(&byte) {
+            out.push(char::from(byte));
+        } else {
+            out.push_str(&format!("%{byte:02X}"));
+        }
+    }
+    out
+}
+
+fn tag_name(tag: Tag) -> &'static str {
+    match tag {
+        Tag::Document => "Document",
+        Tag::Sect => "Sect",
+        Tag::Div => "Div",
+        Tag::Heading(level) => {
+            let names = ["H1", "H2", "H3", "H4", "H5", "H6"];
+            names[usize::from(level.clamp(1, 6)) - 1]
+        }
+        Tag::Paragraph => "P",
+        Tag::List => "L",
+        Tag::Item => "LI",
+        Tag::ItemLabel => "Lbl",
+        Tag::ItemBody => "LBody",
+        Tag::Table => "Table",
+        Tag::TableHead => "THead",
+        Tag::TableBody => "TBody",
+        Tag::Row => "TR",
+        Tag::HeadCell(_) => "TH",
+        Tag::Cell => "TD",
+        Tag::Caption => "Caption",
+        Tag::Figure => "Figure",
+        Tag::Span => "Span",
+        Tag::Link => "Link",
+        Tag::Contents => "TOC",
+        Tag::ContentsItem => "TOCI",
+        Tag::Reference => "Reference",
+    }
+}

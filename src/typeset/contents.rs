@@ -1,0 +1,105 @@
+//! The contents list, from the headings that are listed.
+
+use super::composer::{Aim, Composer, Room, baseline, bound, indented, spaced};
+use super::inline::words_of;
+use super::page::{Pen, Shape, Tag};
+use super::strip::{NEVER, Pin, Strip};
+use super::theme::Voice;
+use crate::booklet::document::{Block, Heading, Inline};
+
+impl Composer<'_> {
+    /// One line for each listed heading of the first two levels.
+    pub fn contents(&mut self, room: Room) -> Vec<Strip> {
+        let mut headings = Vec::new();
+        let doc = self.doc;
+        listed(&doc.blocks, &mut headings);
+        if headings.is_empty() {
+            return Vec::new();
+        }
+        let line = self.theme.body.leading;
+        let title = self.element(Tag::Paragraph, room.parent);
+        let style = self.style(Voice::Title, self.theme.headings[1]);
+        let words = [Inline::Text("Contents".into())];
+        let mut out = spaced(bound(self.set(&words, style, title, room.width)), line, 0.5 * line);
+        let list = self.element(Tag::Contents, room.parent);
+        for (entry, heading) in headings.iter().enumerate() {
+            if heading.level <= 2 {
+                let mut strips = self.contents_line(entry, heading, list, room);
+                out.append(&mut strips);
+            }
+        }
+        if let Some(second) = out.get_mut(1) {
+            second.penalty = NEVER;
+        }
+        spaced(out, 0.0, line)
+    }
+
+    fn contents_line(
+        &mut self,
+        entry: usize,
+        heading: &Heading,
+        list: usize,
+        room: Room,
+    ) -> Vec<Strip> {
+        let chapter = heading.level <= 1;
+        let voice = if chapter { Voice::Strong } else { Voice::Text };
+        let style = self.style(voice, self.theme.body);
+        let size = style.measure.size;
+        let item = self.element(Tag::ContentsItem, list);
+        let reference = self.element(Tag::Reference, item);
+        let link = self.element(Tag::Link, reference);
+        let words = words_of(&heading.text);
+        self.goes.insert(link, (Aim::Entry(entry), format!("Go to: {words}")));
+        let indent = if chapter { room.hang } else { room.hang + 1.2 * size };
+        let numbers = 2.5 * size;
+        let width = room.width - indent - numbers;
+        let fragments = self.fragments(&[Inline::Text(words)], style, link);
+        let mut lines = self.break_lines(fragments, size, width);
+        for (_, piece) in lines.iter_mut().flat_map(|l| &mut l.pieces) {
+            piece.link = Some(link);
+        }
+        let n = lines.len();
+        let y = baseline(style.measure);
+        let mut strips = Vec::new();
+        for (i, line) in lines.iter().enumerate() {
+            let drawn = self.draw(line, style, 0.0, y, true);
+            let mut strip = Strip {
+                height: style.measure.leading,
+                baseline: y,
+                items: drawn.items,
+                links: drawn.links,
+                penalty: if i > 0 { NEVER } else { 20 },
+                ..Strip::default()
+            };
+            if i + 1 == n {
+                self.leader(&mut strip, line.width + 0.5 * size, width, y);
+                let order = self.next_order();
+                strip.pins.push(Pin::Number(width + numbers, y, link, order, entry));
+            }
+            strips.push(strip);
+        }
+        let strips = indented(strips, indent);
+        if chapter { spaced(strips, 0.3 * style.measure.leading, 0.0) } else { strips }
+    }
+
+    fn leader(&self, strip: &mut Strip, from: f64, to: f64, y: f64) {
+        if to - from > 8.0 {
+            let mut pen: Pen = self.pen(0.5, false);
+            pen.dash = vec![0.6, 3.4];
+            strip.items.push(self.ornament(Shape::line((from, y - 0.4), (to, y - 0.4), pen)));
+        }
+    }
+}
+
+/// The listed headings in the order they will be set.
+fn listed<'b>(blocks: &'b [Block], out: &mut Vec<&'b Heading>) {
+    for block in blocks {
+        match block {
+            Block::Heading(heading) if heading.listed => out.push(heading),
+            Block::Columns { blocks, .. } | Block::Keep(blocks) => listed(blocks, out),
+            Block::Aside(aside) => listed(&aside.blocks, out),
+            Block::List(list) => list.items.iter().for_each(|i| listed(i, out)),
+            _ => {}
+        }
+    }
+}

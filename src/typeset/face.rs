@@ -1,0 +1,239 @@
+//! Faces: which glyphs show a word, how wide they are, and what a face lacks.
+//!
+//! Parsed when first used; every word is shaped once and kept.
+
+use super::page::{FaceFile, Glyph};
+use super::theme::{Theme, Voice};
+use crate::diag::Finding;
+use rustybuzz::{Direction, Feature, ShapePlan, UnicodeBuffer, script, ttf_parser::Tag};
+use std::collections::{BTreeMap, HashMap};
+use std::rc::Rc;
+
+/// A word's glyphs.
+#[derive(Debug)]
+pub struct Shaped {
+    /// The word.
+    pub text: String,
+    /// Its glyphs.
+    pub glyphs: Vec<Glyph>,
+    /// Their width in ems.
+    pub ems: f64,
+}
+
+/// All faces of a theme, and every word shaped so far.
+pub struct Shaper<'a> {
+    theme: &'a Theme,
+    faces: [Option<Box<Face<'a>>>; 5],
+    missing: BTreeMap<char, String>,
+    broken: BTreeMap<usize, String>,
+}
+
+struct Face<'a> {
+    metrics: rusttype::Font<'a>,
+    shaping: rustybuzz::Face<'a>,
+    plan: ShapePlan,
+    units: f64,
+    /// Whether each of the first 128 characters is there.
+    plain: [bool; 128],
+    advances: HashMap<u16, u16>,
+    words: HashMap<String, Rc<Shaped>>,
+    space: Rc<Shaped>,
+}
+
+fn features() -> [Feature; 3] {
+    // One glyph a letter keeps the words readable for machines; ligatures add little here.
+    [b"liga", b"clig", b"dlig"].map(|t| Feature::new(Tag::from_bytes(t), 0, ..))
+}
+
+impl<'a> Face<'a> {
+    fn parse(bytes: &'a [u8]) -> Option<Face<'a>> {
+        let metrics = rusttype::Font::try_from_bytes(bytes)?;
+        let shaping = rustybuzz::Face::from_slice(bytes, 0)?;
+        let plan = ShapePlan::new(
+            &shaping,
+            Direction::LeftToRight,
+            Some(script::LATIN),
+            None,
+            &features(),
+        );
+        let units = f64::from(shaping.units_per_em());
+        let mut plain = [false; 128];
+        for (i, there) in plain.iter_mut().enumerate() {
+            *there = metrics.glyph(char::from(i as u8)).id().0 != 0;
+        }
+        let empty = Rc::new(Shaped { text: String::new(), glyphs: Vec::new(), ems: 0.0 });
+        let mut face = Face {
+            metrics,
+            shaping,
+            plan,
+            units,
+            plain,
+            advances: HashMap::new(),
+            words: HashMap::new(),
+            space: empty,
+        };
+        face.space = face.word(" ");
+        Some(face)
+    }
+
+    fn has(&self, c: char) -> bool {
+        match self.plain.get(c as usize) {
+            Some(there) => *there,
+            None => self.metrics.glyph(c).id().0 != 0,
+        }
+    }
+
+    /// The glyph's own advance in font units.
+    fn advance(&mut self, glyph: u16) -> u16 {
+        let metrics = &self.metrics;
+        *self.advances.entry(glyph).or_insert_with(|| {
+            // rusttype's scale is the height from ascender to descender, not the em.
+            let v = metrics.v_metrics_unscaled();
+            let scale = rusttype::Scale::uniform(v.ascent - v.descent);
+            let h = metrics.glyph(rusttype::GlyphId(glyph)).scaled(scale).h_metrics();
+            h.advance_width.round().clamp(0.0, f32::from(u16::MAX)) as u16
+        })
+    }
+
+    fn word(&mut self, text: &str) -> Rc<Shaped> {
+        if let Some(known) = self.words.get(text) {
+            return Rc::clone(known);
+        }
+        let shaped = Rc::new(self.shape(text));
+        self.words.insert(text.to_string(), Rc::clone(&shaped));
+        shaped
+    }
+
+    fn shape(&mut self, text: &str) -> Shaped {
+        let mut buffer = UnicodeBuffer::new();
+        buffer.push_str(text);
+        buffer.set_direction(Direction::LeftToRight);
+        buffer.set_script(script::LATIN);
+        let out = rustybuzz::shape_with_plan(&self.shaping, &self.plan, buffer);
+        let (infos, positions) = (out.glyph_infos(), out.glyph_positions());
+        let mut glyphs = Vec::with_capacity(infos.len());
+        let mut sum = 0i64;
+        for (i, (info, position)) in infos.iter().zip(positions).enumerate() {
+            let end = infos.get(i + 1).map_or(text.len(), |next| next.cluster as usize);
+            let id = info.glyph_id as u16;
+            let advance = self.advance(id);
+            let kern = position.x_advance - i32::from(advance);
+            sum += i64::from(position.x_advance);
+            glyphs.push(Glyph {
+                id,
+                bytes: end.saturating_sub(info.cluster as usize).min(255) as u8,
+                advance,
+                kern: kern.clamp(i32::from(i16::MIN), i32::from(i16::MAX)) as i16,
+            });
+        }
+        Shaped { text: text.to_string(), glyphs, ems: sum as f64 / self.units }
+    }
+}
+
+impl<'a> Shaper<'a> {
+    /// A shaper over a theme's faces; none is parsed yet.
+    pub fn new(theme: &'a Theme) -> Self {
+        Shaper {
+            theme,
+            faces: [None, None, None, None, None],
+            missing: BTreeMap::new(),
+            broken: BTreeMap::new(),
+        }
+    }
+
+    fn face(&mut self, voice: Voice) -> Option<&mut Face<'a>> {
+        let i = voice as usize;
+        if self.faces[i].is_none() && !self.broken.contains_key(&i) {
+            let theme: &'a Theme = self.theme;
+            let file = theme.fonts.get(i)?;
+            match Face::parse(&file.bytes) {
+                Some(face) => self.faces[i] = Some(Box::new(face)),
+                None => {
+                    self.broken.insert(i, file.name.clone());
+                }
+            }
+        }
+        self.faces[i].as_deref_mut()
+    }
+
+    /// Whether a face can show a character.
+    fn has(&mut self, voice: Voice, c: char) -> bool {
+        self.face(voice).is_some_and(|f| f.has(c))
+    }
+
+    /// The glyphs of a word that one face can show.
+    pub fn shape(&mut self, voice: Voice, word: &str) -> Rc<Shaped> {
+        match self.face(voice) {
+            Some(face) if word == " " => Rc::clone(&face.space),
+            Some(face) => face.word(word),
+            None => Rc::new(Shaped { text: word.to_string(), glyphs: Vec::new(), ems: 0.0 }),
+        }
+    }
+
+    /// Width of words in points.
+    pub fn width(&mut self, voice: Voice, size: f64, words: &str) -> f64 {
+        let mut sum = 0.0;
+        for (voice, part) in self.by_face(voice, words) {
+            sum += self.shape(voice, part).ems * size;
+        }
+        sum
+    }
+
+    /// Cuts words where another face must help out, and notes what no face can show.
+    pub fn by_face<'t>(&mut self, voice: Voice, words: &'t str) -> Vec<(Voice, &'t str)> {
+        if words.bytes().all(|b| (0x20..0x7f).contains(&b)) {
+            return vec![(voice, words)];
+        }
+        let mut parts: Vec<(Voice, usize)> = Vec::new();
+        for (i, c) in words.char_indices() {
+            let own = self.helper(voice, c, words);
+            if parts.last().is_none_or(|(last, _)| *last != own) {
+                parts.push((own, i));
+            }
+        }
+        let ends = parts.iter().skip(1).map(|(_, i)| *i).chain([words.len()]);
+        let cuts: Vec<_> = parts.iter().zip(ends).map(|((v, a), b)| (*v, &words[*a..b])).collect();
+        cuts
+    }
+
+    fn helper(&mut self, voice: Voice, c: char, words: &str) -> Voice {
+        if self.has(voice, c) {
+            return voice;
+        }
+        let heavy = matches!(voice, Voice::Strong | Voice::Title);
+        let order = if heavy { [Voice::Strong, Voice::Text] } else { [Voice::Text, Voice::Strong] };
+        match order.into_iter().find(|v| self.has(*v, c)) {
+            Some(other) => other,
+            None => {
+                self.missing.entry(c).or_insert_with(|| words.trim().chars().take(40).collect());
+                voice
+            }
+        }
+    }
+
+    /// What went wrong with faces: files that are no fonts, characters none can show.
+    pub fn findings(&self) -> Vec<Finding> {
+        let broken = self.broken.values().map(|name| {
+            Finding::fault("font", format!("{name} is not a font that can be read"))
+                .help("give a TrueType or OpenType file (.ttf, .otf)")
+        });
+        let missing = self.missing.iter().map(|(c, near)| {
+            let name = format!("U+{:04X}", *c as u32);
+            let shown = if c.is_control() { name.clone() } else { format!("{c} ({name})") };
+            Finding::fault("missing-glyph", format!("no font here can print {shown}")).help(
+                format!("write \u{201c}{near}\u{201d} without it, or give a font that has it"),
+            )
+        });
+        broken.chain(missing).collect()
+    }
+
+    /// The font files of the faces in use, in the order of their numbers.
+    pub fn files(&self) -> Vec<Option<FaceFile>> {
+        let each = |(i, face): (usize, &Option<Box<Face>>)| {
+            let (face, file) = (face.as_ref()?, self.theme.fonts.get(i)?);
+            let name = file.name.chars().filter(char::is_ascii_alphanumeric).collect();
+            Some(FaceFile { name, bytes: file.bytes.clone(), units: face.units as u16 })
+        };
+        self.faces.iter().enumerate().map(each).collect()
+    }
+}

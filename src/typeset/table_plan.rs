@@ -1,0 +1,259 @@
+//! How a table fits its room: its columns measured, then wrapped, shrunk, turned or parted.
+
+use super::composer::{Composer, Room};
+use super::inline::Fragment;
+use super::theme::{Measure, Voice};
+use crate::booklet::document::{Align, Cell, Column, Inline, Table};
+use std::borrow::Cow;
+
+/// Between two columns, in ems of the table's type.
+const GAP: f64 = 1.1;
+/// Columns up to this many ems are not wrapped: they hold numbers.
+const NARROW: f64 = 6.0;
+
+/// Least and natural width of a column, in ems.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct Extent {
+    least: f64,
+    natural: f64,
+}
+
+/// A table as it will be set: which columns, how wide, how large the type.
+pub struct Plan<'t> {
+    /// The table, or the table turned.
+    pub table: Cow<'t, Table>,
+    /// Its columns in groups, one group below another.
+    pub parts: Vec<Part>,
+    /// Type size in points.
+    pub size: f64,
+}
+
+/// Columns set side by side.
+pub struct Part {
+    /// Which of the table's columns.
+    columns: Vec<usize>,
+    widths: Vec<f64>,
+    aligns: Vec<Align>,
+    /// Left edge.
+    pub x: f64,
+    gap: f64,
+}
+
+/// Where a cell stands.
+pub struct CellPlace {
+    /// Left edge.
+    pub x: f64,
+    /// Width.
+    pub width: f64,
+    /// How many columns of this part it covers.
+    pub columns: usize,
+    /// How its words align.
+    pub align: Align,
+}
+
+impl Part {
+    /// From the first column's left edge to the last one's right edge.
+    pub fn width(&self) -> f64 {
+        self.widths.iter().sum::<f64>() + self.gap * self.widths.len().saturating_sub(1) as f64
+    }
+
+    /// Where the cell over the table's columns `from .. from + span` stands, if here.
+    pub fn within(&self, from: usize, span: usize) -> Option<CellPlace> {
+        let here = |c: &usize| (from..from + span).contains(c);
+        let first = self.columns.iter().position(here)?;
+        let n = self.columns.iter().filter(|c| here(c)).count();
+        let before: f64 = self.widths.iter().take(first).map(|w| w + self.gap).sum();
+        let inside: f64 = self.widths.iter().skip(first).take(n).map(|w| w + self.gap).sum();
+        let align = match self.aligns.get(first) {
+            Some(_) if n > 1 => Align::Centre,
+            Some(align) => *align,
+            None => Align::Left,
+        };
+        Some(CellPlace { x: self.x + before, width: inside - self.gap, columns: n, align })
+    }
+}
+
+impl Composer<'_> {
+    /// How a table is set in this room.
+    pub fn plan<'t>(&mut self, table: &'t Table, room: Room) -> Plan<'t> {
+        let normal = self.theme.table.size;
+        let least = self.theme.table_least.min(normal);
+        let extents = self.extents(table);
+        let all: Vec<usize> = (0..table.columns.len()).collect();
+        if let Some(size) = fitting(&extents, &all, room.width, normal, least) {
+            let part = spread(table, &extents, all, room, size);
+            return Plan { table: Cow::Borrowed(table), parts: vec![part], size };
+        }
+        if let Some(turned) = turned(table) {
+            let extents = self.extents(&turned);
+            let all: Vec<usize> = (0..turned.columns.len()).collect();
+            if let Some(size) = fitting(&extents, &all, room.width, normal, 0.9 * normal) {
+                let part = spread(&turned, &extents, all, room, size);
+                return Plan { table: Cow::Owned(turned), parts: vec![part], size };
+            }
+        }
+        let size = (0.95 * normal).max(least);
+        let groups = grouped(table, &extents, room.width, size);
+        let parts = groups.into_iter().map(|g| spread(table, &extents, g, room, size)).collect();
+        Plan { table: Cow::Borrowed(table), parts, size }
+    }
+
+    /// How wide each column must and would like to be.
+    fn extents(&mut self, table: &Table) -> Vec<Extent> {
+        let mark = self.elements.len();
+        let n = table.columns.len();
+        let mut extents = vec![Extent::default(); n];
+        let rows =
+            table.head.iter().map(|r| (r, true)).chain(table.body.iter().map(|r| (r, false)));
+        let mut wide = Vec::new();
+        for (row, head) in rows {
+            let mut c = 0;
+            for cell in row {
+                let span = usize::from(cell.span.max(1)).min(n.saturating_sub(c));
+                if span == 0 {
+                    break;
+                }
+                let extent = self.extent(cell, head);
+                if span == 1 {
+                    let e = &mut extents[c];
+                    e.least = e.least.max(extent.least);
+                    e.natural = e.natural.max(extent.natural);
+                } else {
+                    wide.push((c, span, extent));
+                }
+                c += span;
+            }
+        }
+        for (c, span, extent) in wide {
+            let within = &mut extents[c..c + span];
+            let gaps = GAP * (span - 1) as f64;
+            let have: f64 = within.iter().map(|e| e.least).sum::<f64>() + gaps;
+            let more = (extent.least - have).max(0.0) / span as f64;
+            for e in within {
+                e.least += more;
+                e.natural = e.natural.max(e.least);
+            }
+        }
+        self.elements.truncate(mark);
+        self.goes.split_off(&mark);
+        extents
+    }
+
+    fn extent(&mut self, cell: &Cell, head: bool) -> Extent {
+        let fragments = self.cell_fragments(&cell.text, head, 0, 1.0);
+        let least = fragments.iter().map(|f| f.width).fold(0.0, f64::max);
+        let mut natural: f64 = 0.0;
+        let mut line = 0.0;
+        for f in &fragments {
+            line += f.width;
+            natural = natural.max(line);
+            line = if f.ends_line { 0.0 } else { line + f.space_width };
+        }
+        Extent { least: if natural <= NARROW { natural } else { least }, natural }
+    }
+
+    /// A cell's words under `owner`.
+    pub fn cell_fragments(
+        &mut self,
+        text: &[Inline],
+        head: bool,
+        owner: usize,
+        size: f64,
+    ) -> Vec<Fragment> {
+        let measure = Measure { size, leading: size };
+        let voice = if head { Voice::Strong } else { Voice::Text };
+        let style = self.style(voice, measure);
+        self.fragments(text, style, owner)
+    }
+}
+
+/// The largest size, stepping down from `most` to `least`, at which the columns fit.
+fn fitting(
+    extents: &[Extent],
+    columns: &[usize],
+    width: f64,
+    most: f64,
+    least: f64,
+) -> Option<f64> {
+    let ems = least_ems(extents, columns);
+    let steps = ((most - least) / 0.5).ceil().max(0.0) as usize;
+    let sizes = (0..=steps).map(|i| (most - 0.5 * i as f64).max(least));
+    sizes.into_iter().find(|size| ems * size <= width)
+}
+
+fn least_ems(extents: &[Extent], columns: &[usize]) -> f64 {
+    let gaps = GAP * columns.len().saturating_sub(1) as f64;
+    columns.iter().filter_map(|c| extents.get(*c)).map(|e| e.least).sum::<f64>() + gaps
+}
+
+/// Shares the room out among columns: each what it must have, then by what it lacks.
+fn spread(table: &Table, extents: &[Extent], columns: Vec<usize>, room: Room, size: f64) -> Part {
+    let gap = GAP * size;
+    let gaps = gap * columns.len().saturating_sub(1) as f64;
+    let of = |c: &usize| extents.get(*c).copied().unwrap_or_default();
+    let least: f64 = columns.iter().map(|c| of(c).least * size).sum();
+    let natural: f64 = columns.iter().map(|c| of(c).natural * size).sum();
+    let text = room.width - room.hang;
+    let (x, width) = if natural + gaps <= text { (room.hang, text) } else { (0.0, room.width) };
+    let spare = (width - gaps - least).max(0.0);
+    let lack = natural - least;
+    let share = if lack > 0.0 { (spare / lack).min(1.0) } else { 0.0 };
+    let mut widths: Vec<f64> = columns
+        .iter()
+        .map(|c| size * (of(c).least + share * (of(c).natural - of(c).least)))
+        .collect();
+    // Room to spare opens the columns evenly, but not so far that rows fall apart.
+    let left = (width - gaps - widths.iter().sum::<f64>()).max(0.0);
+    let more = (left / widths.len().max(1) as f64).min(3.0 * size);
+    widths.iter_mut().for_each(|w| *w += more);
+    if least > width - gaps && least > 0.0 {
+        let squeeze = (width - gaps).max(0.0) / least;
+        widths = columns.iter().map(|c| of(c).least * size * squeeze).collect();
+    }
+    let align = |c: &usize| table.columns.get(*c).map_or(Align::Left, |c| c.align);
+    let aligns = columns.iter().map(align).collect();
+    Part { columns, widths, aligns, x, gap }
+}
+
+/// Columns in groups that each fit, the first column with each if it heads the rows.
+fn grouped(table: &Table, extents: &[Extent], width: f64, size: f64) -> Vec<Vec<usize>> {
+    let n = table.columns.len();
+    let heads: Vec<usize> = if table.row_heads && n > 1 { vec![0] } else { Vec::new() };
+    let rest: Vec<usize> = (heads.len()..n).collect();
+    let with = |part: &[usize]| heads.iter().chain(part).copied().collect::<Vec<usize>>();
+    for groups in 2..=rest.len().max(2) {
+        let each = rest.len().div_ceil(groups).max(1);
+        let parts: Vec<Vec<usize>> = rest.chunks(each).map(with).collect();
+        if parts.iter().all(|p| least_ems(extents, p) * size <= width) {
+            return parts;
+        }
+    }
+    rest.chunks(1).map(with).collect()
+}
+
+/// Rows become columns. Only a table with one head row and no spanning cell can turn.
+fn turned(table: &Table) -> Option<Table> {
+    let [head] = table.head.as_slice() else { return None };
+    let n = table.columns.len();
+    let even = |row: &Vec<Cell>| row.len() == n && row.iter().all(|c| c.span <= 1);
+    if !table.row_heads || !even(head) || !table.body.iter().all(even) || table.body.len() + 1 >= n
+    {
+        return None;
+    }
+    let column = |c: usize| -> Option<Vec<Cell>> {
+        let rows = std::iter::once(head).chain(&table.body);
+        rows.map(|row| row.get(c).cloned()).collect()
+    };
+    let align = table.columns.get(1).map_or(Align::Left, |c| c.align);
+    let columns = std::iter::once(Column { align: Align::Left })
+        .chain(std::iter::repeat_n(Column { align }, table.body.len()))
+        .collect();
+    Some(Table {
+        caption: table.caption.clone(),
+        columns,
+        head: vec![column(0)?],
+        body: (1..n).map(column).collect::<Option<_>>()?,
+        row_heads: true,
+        notes: table.notes.clone(),
+    })
+}
