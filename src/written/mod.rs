@@ -3,9 +3,11 @@
 //! The tree is independent of sizes: a graded number stays a [`Hole`] with its words, to be
 //! filled by whoever implements [`Numbers`]. `GRAMMAR.md` beside this file shows each form.
 
+pub mod say;
 pub mod tree;
 
 use crate::diag::{Finding, Origin};
+pub use say::say;
 pub use tree::*;
 
 /// What the reader is told beside the text.

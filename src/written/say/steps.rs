@@ -1,0 +1,362 @@
+//! What is done, step by step.
+
+use super::phrase::{Phrase, listed};
+use super::repeats::Depth;
+use super::voice::Voice;
+use crate::written::tree::*;
+
+impl Voice<'_> {
+    /// Steps in order, parted by commas. Finishing off is a sentence of its own.
+    pub fn steps(&self, steps: &[Step], depth: Depth) -> Phrase {
+        let mut all = Phrase::default();
+        for step in steps {
+            let Some(said) = self.act(&step.act, depth) else { continue };
+            if said.is_empty() {
+                continue;
+            }
+            all = match (&step.act, all.is_empty()) {
+                (_, true) => said,
+                (Act::FastenOff | Act::Gather, false) => all.glue(".").then(capital(said)),
+                (_, false) => all.glue(",").then(said),
+            };
+        }
+        all
+    }
+
+    /// One step; `None` for one of nothing.
+    fn act(&self, act: &Act, depth: Depth) -> Option<Phrase> {
+        Some(match act {
+            Act::Chain(chain) => self.chain(chain)?,
+            Act::Work(working) => self.working(working, depth)?,
+            Act::Skip(target) if self.vanishes(target) => return None,
+            Act::Skip(target) => {
+                Phrase::of(if self.uk() { "miss" } else { "skip" }).then(self.place(target, false))
+            }
+            Act::Turn => Phrase::of("turn"),
+            Act::NoTurn => Phrase::of("do not turn"),
+            Act::Ring => Phrase::of("magic ring"),
+            Act::Join(join) => self.join(join),
+            Act::NoJoin => Phrase::of("do not join"),
+            Act::Repeat(repeat) => self.repeat(repeat, depth)?,
+            Act::Rejoin(rejoin) => self.rejoin(rejoin),
+            Act::Leave(leave) => self.leave(leave)?,
+            Act::Colour(colour) => self.free(&colour.words),
+            Act::Again(again) => self.again(again),
+            Act::Even(even) => self.even(even),
+            Act::Seam(seam) => self.free(&seam.words),
+            Act::Along(edge) => self.along(edge),
+            Act::LineLoop(loops) => self.line_loop(*loops),
+            Act::FastenOff => Phrase::of("fasten off"),
+            Act::Gather => Phrase::of("weave tail through remaining")
+                .then(self.word_in("st", true))
+                .text("and pull tight to close"),
+            Act::Remark(words) => self.free(words),
+        })
+    }
+
+    fn chain(&self, chain: &Chain) -> Option<Phrase> {
+        let n = self.amount(&chain.count);
+        if n.is_zero() {
+            return None;
+        }
+        let said = self.word("ch").then(n.phrase()).kept();
+        Some(match &chain.counts {
+            Some(counts) => said.then(self.counting(counts, "counts", "does not count")),
+            None => said,
+        })
+    }
+
+    /// `(counts as dc and ch 1)`, `(does not count as a st here and throughout)`.
+    fn counting(&self, counts: &ChainCounts, does: &str, does_not: &str) -> Phrase {
+        let said = match &counts.as_kind {
+            None => Phrase::of(does_not).text("as a").then(self.word("st")),
+            Some(CountsAs { kind, chains }) => {
+                let said = Phrase::of(does).text("as");
+                let said = match kind {
+                    Some(kind) => said.text(self.either("", "a")).then(self.kind(*kind, false)),
+                    None => said.text("a").then(self.word("st")),
+                };
+                match chains {
+                    Some(n) => {
+                        said.text("and").then(self.word("ch").then(self.amount(n).phrase()).kept())
+                    }
+                    None => said,
+                }
+            }
+        };
+        let said = if counts.throughout { said.text("here and throughout") } else { said };
+        Phrase::default().open("(").then(said).glue(")")
+    }
+
+    fn working(&self, working: &Working, depth: Depth) -> Option<Phrase> {
+        let (count, together, post) = match &working.made {
+            Made::Stitch { count, kind } => (Some(count), kind.together, kind.post != Post::No),
+            Made::Special { count, .. } => (Some(count), 1, false),
+            Made::Group(_) => (None, 1, false),
+        };
+        let amount = count.map(|n| self.amount(n));
+        if amount.as_ref().is_some_and(|n| n.is_zero()) {
+            return None;
+        }
+        let single = amount.as_ref().is_none_or(|n| n.is_one());
+        let made = match &working.made {
+            Made::Stitch { kind, .. } => self.kind(*kind, !single),
+            Made::Special { special, .. } => self.special(*special, !single),
+            Made::Group(steps) => {
+                Phrase::default().open("(").then(self.steps(steps, depth)).glue(")")
+            }
+        };
+        let mut said = match amount {
+            Some(n) if !single => n.phrase().then(made).kept(),
+            _ => made,
+        };
+        if working.targets.is_empty() {
+            return Some(said);
+        }
+        let mut first = true;
+        for target in working.targets.iter().filter(|t| !self.vanishes(t)) {
+            if !first {
+                said = said.text("and");
+            }
+            said = if together > 1 {
+                said.then(self.drawn(target, together))
+            } else {
+                said.then(self.located(target, single, post))
+            };
+            first = false;
+        }
+        (!first).then_some(said)
+    }
+
+    /// Where a stitch goes: `in next 5 sts`, `blo in each st around`, `around next st`.
+    fn located(&self, target: &Target, single: bool, post: bool) -> Phrase {
+        let each = !single || self.full();
+        let place = self.place(target, each);
+        if post {
+            return Phrase::of("around").then(place);
+        }
+        match target.loops {
+            Loop::Both => Phrase::of("in").then(place),
+            loops => self.loop_before(loops).then(place),
+        }
+    }
+
+    /// Where stitches drawn together go: nothing for the next, `over first 2 sts`, `twice`.
+    fn drawn(&self, target: &Target, together: u8) -> Phrase {
+        let loops = match target.loops {
+            Loop::Both => Phrase::default(),
+            loops => self.loop_before(loops),
+        };
+        let over = |which: &str, n: &Number, place: &PlaceKind| -> Option<Phrase> {
+            let n = match n {
+                Number::Plain(n) => Number::Plain(n.saturating_mul(u64::from(together))),
+                // A graded number of decreases is said as times, which the next places allow.
+                Number::Hole(_) => return None,
+            };
+            let run =
+                self.the(which).then(self.amount(&n).phrase()).then(self.noun(place, true)).kept();
+            Some(if target.loops == Loop::Both {
+                Phrase::of("over").then(run)
+            } else {
+                loops.clone().then(run)
+            })
+        };
+        let plain = target.part == Part::Whole && target.of.is_none();
+        match &target.reach {
+            Reach::Next(n)
+                if plain && target.place == PlaceKind::Stitch && target.loops == Loop::Both =>
+            {
+                let n = self.amount(n);
+                if n.is_one() { Phrase::default() } else { self.times(&n) }
+            }
+            Reach::Next(n) if plain => {
+                over("next", n, &target.place).unwrap_or_else(|| self.located(target, true, false))
+            }
+            Reach::First(n) if plain => {
+                over("first", n, &target.place).unwrap_or_else(|| self.located(target, true, false))
+            }
+            Reach::Last(n) if plain => {
+                over("last", n, &target.place).unwrap_or_else(|| self.located(target, true, false))
+            }
+            Reach::Each(extent)
+                if plain && target.place == PlaceKind::Stitch && target.loops == Loop::Both =>
+            {
+                self.extent(extent)
+            }
+            _ => self.located(target, true, false),
+        }
+    }
+
+    fn join(&self, join: &Join) -> Phrase {
+        let with = Phrase::of(self.either("join with", "join with a"))
+            .then(self.kind(join.with, false))
+            .kept();
+        let said = match &join.into {
+            None => with,
+            Some(into) => with.text("in").then(self.join_place(into)),
+        };
+        if join.ring { said.text("to form a ring") } else { said }
+    }
+
+    fn join_place(&self, into: &JoinPlace) -> Phrase {
+        match into {
+            JoinPlace::First(place) => self.the("first").then(self.noun(place, false)).kept(),
+            JoinPlace::FirstChain => self.the("first").then(self.word("ch")).kept(),
+            JoinPlace::BeginningChain { chains, nth } => {
+                let chain = match chains {
+                    Some(n) => self.word("beg").then(self.sized_chain(n)),
+                    None => self.word("beg").then(self.word("ch")),
+                };
+                let chain = self.the("").then(chain);
+                match nth {
+                    Some(n) => self
+                        .the("")
+                        .bit(self.amount(n).ordinal())
+                        .then(self.word("ch"))
+                        .kept()
+                        .text("of")
+                        .then(chain),
+                    None => Phrase::of(self.either("top of", "the top of")).then(chain),
+                }
+            }
+        }
+    }
+
+    fn rejoin(&self, rejoin: &Rejoin) -> Phrase {
+        let yarn = rejoin.colour.as_deref().unwrap_or("yarn");
+        let said = Phrase::of("join").text(yarn);
+        let said = match rejoin.with {
+            None => said,
+            Some(kind) if rejoin.counts && kind != Kind::SC => {
+                said.text("with a standing").then(self.kind(kind, false))
+            }
+            Some(kind) => said.text(self.either("with", "with a")).then(self.kind(kind, false)),
+        };
+        match &rejoin.target {
+            Some(target) => said.then(self.located(target, true, false)),
+            None => said,
+        }
+    }
+
+    fn leave(&self, leave: &Leave) -> Option<Phrase> {
+        let said = Phrase::of(self.either("leave", "leave the")).text("remaining");
+        let said = match leave.count.as_ref().map(|n| self.amount(n)) {
+            Some(n) if n.is_zero() => return None,
+            Some(n) => said.then(n.phrase().then(self.word_in("st", !n.is_one())).kept()),
+            None => said.then(self.word_in("st", true)),
+        };
+        Some(said.text("unworked"))
+    }
+
+    fn again(&self, again: &Again) -> Phrase {
+        if let Some(which) = self.again_now(again) {
+            let one = self.course_capital(again.shape, false).then(which.phrase()).kept();
+            return self.word("rep").then(one);
+        }
+        let one = |n: &Number| self.amount(n).phrase();
+        let all: Vec<Phrase> = again
+            .which
+            .iter()
+            .map(|(a, b)| if a == b { one(a) } else { one(a).glue("–").glue_phrase(one(b)) })
+            .collect();
+        let several = again.which.len() > 1 || again.which.iter().any(|(a, b)| a != b);
+        let said = self
+            .word("rep")
+            .then(self.course_capital(again.shape, several).then(listed(all)).kept());
+        let said = match &again.times {
+            AgainTimes::AsLabelled => said,
+            AgainTimes::Times(n) => said.then(self.more_of(n)),
+            AgainTimes::UntilRemain(n) => {
+                let n = self.amount(n);
+                let remain = if n.is_one() { "remains" } else { "remain" };
+                said.text("until")
+                    .then(n.phrase().then(self.word_in("st", !n.is_one())).kept())
+                    .text(remain)
+            }
+            AgainTimes::UntilWorked(n) => {
+                let n = self.amount(n);
+                let rows = self.course(again.shape, !n.is_one());
+                said.text("until there are").then(n.phrase().then(rows).kept()).text("in all")
+            }
+        };
+        match &again.ending {
+            Some(n) => {
+                let last = self.course_capital(again.shape, false).then(one(n)).kept();
+                said.glue(",").text("ending with a").then(last)
+            }
+            None => said,
+        }
+    }
+
+    fn even(&self, even: &Even) -> Phrase {
+        let said = match even.kind {
+            Some(kind) => Phrase::of("work even in").then(self.kind(kind, false)),
+            None => Phrase::of("work even"),
+        };
+        if let Some(n) = &even.count {
+            let n = self.amount(n);
+            let rows = self.course(self.shape, !n.is_one());
+            return said.text("for").then(n.phrase().then(rows).kept());
+        }
+        if let Some(n) = &even.until {
+            let n = self.amount(n);
+            let rows = self.course(self.shape, !n.is_one());
+            return said.text("until there are").then(n.phrase().then(rows).kept()).text("in all");
+        }
+        said
+    }
+
+    fn along(&self, edge: &Edge) -> Phrase {
+        let chain = || self.the("foundation").then(self.word("ch"));
+        match edge {
+            Edge::FoundationOpposite => Phrase::of("working along")
+                .text(self.either("opposite side of", "the opposite side of"))
+                .then(chain()),
+            Edge::Foundation => Phrase::of("working along").then(chain()),
+            Edge::FreeLoops { loops, of } => {
+                let side = if *loops == Loop::Back { "back" } else { "front" };
+                let said = Phrase::of("working in").then(self.the("free")).text(side).text("loops");
+                match of {
+                    Some(n) => said.text("of").then(self.numbered(n)),
+                    None => said,
+                }
+            }
+            Edge::Side => Phrase::of("working along").then(self.the("side")),
+            Edge::Top(None) => Phrase::of("working along").then(self.the("top")),
+            Edge::Top(Some(n)) => {
+                Phrase::of("working along").then(self.the("top of")).then(self.numbered(n))
+            }
+        }
+    }
+
+    fn line_loop(&self, loops: Loop) -> Phrase {
+        match loops {
+            Loop::Back => Phrase::of(
+                self.either("working in back loops only", "working in the back loops only"),
+            ),
+            Loop::Front => Phrase::of(
+                self.either("working in front loops only", "working in the front loops only"),
+            ),
+            Loop::Third => {
+                Phrase::of(self.either("working in third loops", "working in the third loops"))
+            }
+            Loop::Bump => {
+                Phrase::of(self.either("working in back bumps of", "working in the back bumps of"))
+                    .then(self.the(""))
+                    .then(self.word("ch"))
+            }
+            Loop::Both => Phrase::of(self.either("working in both loops", "working in both loops")),
+        }
+    }
+}
+
+/// The phrase with a capital at its head.
+pub(super) fn capital(phrase: Phrase) -> Phrase {
+    let mut bits = phrase.into_bits();
+    super::bits::capitalise(&mut bits);
+    let mut all = Phrase::default();
+    for bit in bits {
+        all = all.glue_phrase(Phrase::bit_of(bit));
+    }
+    all
+}
