@@ -9,6 +9,7 @@ pub mod hooks;
 pub mod levels;
 pub mod safety;
 pub mod stitches;
+pub mod worked;
 pub mod yarns;
 
 use serde::Deserialize;

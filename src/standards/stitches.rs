@@ -224,6 +224,11 @@ fn row(base: Base) -> Option<&'static Row> {
     TABLE.get(i)
 }
 
+/// The name of a basic stitch in the tables; none for the design's own.
+pub(super) fn table_name(base: Base) -> Option<&'static str> {
+    BASES.iter().find(|(b, _)| *b == base).map(|(_, name)| *name)
+}
+
 /// The basic stitches with their short and long names, for the reader's word list and the
 /// booklet's list of abbreviations.
 pub fn basics() -> impl Iterator<Item = Kind> {

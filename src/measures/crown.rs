@@ -1,0 +1,98 @@
+//! Crown flatness: does a crown worked in rounds lie flat, cup or ruffle?
+
+use super::course::{self, OwnHeight};
+use super::strips::Strip;
+use super::{Hat, SizeOf};
+use crate::fabric::CourseShape;
+use std::f64::consts::TAU;
+
+/// One round of a crown, counted from the middle outwards.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct CrownRound {
+    /// Stitches of the round.
+    pub stitches: f64,
+    /// Way from the middle to its outer edge along the fabric, in mm.
+    pub out: f64,
+    /// Its girth against a flat disc of that radius: 1 lies flat, less cups, more ruffles.
+    pub flatness: f64,
+}
+
+/// A crown from its middle to the first round of full width.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Crown {
+    /// The piece it belongs to.
+    pub piece: usize,
+    /// Its rounds from the middle outwards.
+    pub rounds: Vec<CrownRound>,
+    /// Increases a round that would lie flat at this gauge: 2 pi h / w.
+    pub flat: f64,
+    /// Increases a round as worked, from the middle to full width, on average.
+    pub per_round: f64,
+    /// Way from the middle to full width along the fabric, in mm.
+    pub depth: f64,
+}
+
+impl Crown {
+    /// Flatness of the outermost round.
+    pub fn edge(&self) -> f64 {
+        self.rounds.last().map_or(0.0, |r| r.flatness)
+    }
+
+    /// The largest flatness once the crown is large enough to ruffle (its third round on).
+    pub fn fullest(&self) -> f64 {
+        self.rounds.iter().skip(2).map(|r| r.flatness).fold(0.0, f64::max)
+    }
+}
+
+/// Increases in each round that keep a circle flat, for a stitch of this width and height:
+/// each round adds its height to the radius, so 2 pi h to the edge.
+pub fn flat_increase(stitch: f64, row: f64) -> f64 {
+    TAU * row / stitch
+}
+
+/// Girth of `stitches` against that of a flat disc whose edge is `out` from its middle.
+pub fn flatness(stitches: f64, stitch: f64, out: f64) -> f64 {
+    if out > 0.0 { stitches * stitch / (TAU * out) } else { 0.0 }
+}
+
+/// The crown of one size, where rounds grow from a ring or shrink to a closed top.
+pub(super) fn of(hat: &Hat, own: &[OwnHeight], size: &SizeOf, strips: &[Strip]) -> Option<Crown> {
+    strips.iter().find_map(|strip| {
+        let piece = size.pieces.get(strip.piece)?;
+        let gauge = hat.gauges.get(piece.gauge)?;
+        let own = own.get(piece.gauge).copied()?;
+        let courses = strip.courses.iter().filter_map(|c| piece.fabric.courses.get(*c));
+        let mut rounds: Vec<(f64, f64, bool)> = courses
+            .filter(|c| course::is_fabric(piece.fabric, c))
+            .filter(|c| c.shape == CourseShape::Round)
+            .map(|c| {
+                let high = course::height_mm(piece.fabric, c, gauge, own);
+                (course::width(piece.fabric, c), high, c.gathered)
+            })
+            .collect();
+        let down = !strip.ring;
+        if down {
+            rounds.reverse();
+        }
+        crown(strip.piece, &rounds, gauge.stitch, gauge.row)
+    })
+}
+
+fn crown(piece: usize, rounds: &[(f64, f64, bool)], stitch: f64, row: f64) -> Option<Crown> {
+    let widest = rounds.iter().map(|(n, _, _)| *n).fold(0.0, f64::max);
+    let (first, _, _) = rounds.first()?;
+    if *first > 0.4 * widest {
+        return None;
+    }
+    let full = rounds.iter().position(|(n, _, _)| *n > 0.98 * widest)?;
+    let mut out = 0.0;
+    let mut made = Vec::new();
+    for (stitches, high, _) in rounds.iter().take(full + 1) {
+        out += high;
+        let flatness = flatness(*stitches, stitch, out);
+        made.push(CrownRound { stitches: *stitches, out, flatness });
+    }
+    let per_round = made.last().map_or(0.0, |r| r.stitches) / course::whole(made.len());
+    let flat = flat_increase(stitch, row);
+    Some(Crown { piece, rounds: made, flat, per_round, depth: out })
+}
