@@ -21,6 +21,8 @@ pub const FINDINGS: usize = 200;
 pub const PAGES: usize = 400;
 /// The most pixels of one picture.
 pub const PICTURE_PIXELS: u64 = 100_000_000;
+/// The most entries of one table or list of a design file.
+pub const ENTRIES: usize = 1000;
 /// The longest formula, in bytes.
 pub const FORMULA_BYTES: usize = 4000;
 /// How deep a formula may nest.

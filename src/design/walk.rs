@@ -4,6 +4,7 @@ use super::model::{Date, Placed, Text};
 use super::strings;
 use crate::diag::nearest::nearest;
 use crate::diag::{Finding, Place, SourceId, Span};
+use crate::limits;
 use crate::quantity::{BadQuantity, Length, Mass, Percent};
 use toml::Spanned;
 use toml::de::{DeArray, DeTable, DeValue};
@@ -77,7 +78,7 @@ impl<'a> Reader<'a> {
 
     /// Opens a table; `name` is its name in [`super::KEYS`].
     pub(super) fn open(
-        &self,
+        &mut self,
         table: &'a DeTable<'a>,
         place: Place,
         name: &'static str,
@@ -95,6 +96,10 @@ impl<'a> Reader<'a> {
             })
             .collect();
         entries.sort_by_key(|(item, _)| item.key_place.span);
+        if let Some((item, _)) = entries.get(limits::ENTRIES) {
+            self.too_many(item.key_place);
+        }
+        entries.truncate(limits::ENTRIES);
         let shown = format!("[{name}]");
         Table { name, shown, place, entries }
     }
@@ -326,19 +331,29 @@ impl<'a> Reader<'a> {
         Some(self.elements(item, array))
     }
 
-    fn elements(&self, item: Item<'a>, array: &'a DeArray<'a>) -> Vec<Item<'a>> {
+    fn elements(&mut self, item: Item<'a>, array: &'a DeArray<'a>) -> Vec<Item<'a>> {
         let one = |value: &'a Spanned<DeValue<'a>>| Item {
             value: value.get_ref(),
             place: self.place(value.span()),
             ..item
         };
-        array.iter().map(one).collect()
+        let items: Vec<Item<'a>> = array.iter().take(limits::ENTRIES + 1).map(one).collect();
+        if let Some(item) = items.get(limits::ENTRIES) {
+            self.too_many(item.place);
+        }
+        items.into_iter().take(limits::ENTRIES).collect()
+    }
+
+    fn too_many(&mut self, place: Place) {
+        let message = format!("a table or list has at most {} entries", limits::ENTRIES);
+        self.fault(Finding::fault("limit", message).at(place, "one too many"));
     }
 
     pub(super) fn table(&mut self, item: Item<'a>, name: &'static str) -> Option<Table<'a>> {
         match item.value {
             DeValue::Table(table) => {
-                let mut open = self.open(table, self.table_place(item), name);
+                let place = self.table_place(item);
+                let mut open = self.open(table, place, name);
                 open.shown = open.shown.replace('*', item.key);
                 Some(open)
             }

@@ -189,6 +189,9 @@ fn bracketed(words: &str) -> String {
     if plain { words.to_owned() } else { format!("({words})") }
 }
 
+/// How deep formulas may nest through the names in them, all together.
+const NESTING: usize = 4 * limits::FORMULA_DEPTH;
+
 /// A number that has been found, is being found, or cannot be.
 enum State {
     Busy,
@@ -203,6 +206,8 @@ pub(super) struct Solver<'r> {
     states: BTreeMap<String, State>,
     /// Names being found, outermost first; for the message of a cycle.
     path: Vec<String>,
+    /// How deep the formulas being worked out nest, all together.
+    nesting: usize,
     roundings: Vec<Vec<Rounding>>,
     /// Faults of named numbers, with the formula they are in.
     pub faults: Vec<(Formula, HoleError)>,
@@ -217,6 +222,7 @@ impl<'r> Solver<'r> {
             setting,
             states: BTreeMap::new(),
             path: Vec::new(),
+            nesting: 0,
             roundings: Vec::new(),
             faults: Vec::new(),
             done: BTreeMap::new(),
@@ -244,17 +250,18 @@ impl<'r> Solver<'r> {
 
     fn named(&mut self, name: &str, formula: &Formula, span: Span) -> Found {
         let Some(expr) = &formula.expr else { return Err(HoleError::follows(span, name)) };
-        if self.path.len() >= limits::FORMULA_DEPTH {
-            let message =
-                format!("numbers refer to one another more than {} deep", limits::FORMULA_DEPTH);
+        if self.nesting + expr.height > NESTING {
+            let message = "numbers refer to one another too deeply to be worked out";
             return Err(HoleError::new("limit", span, message));
         }
+        self.nesting += expr.height;
         self.states.insert(name.to_owned(), State::Busy);
         self.path.push(name.to_owned());
         self.roundings.push(Vec::new());
         let found = eval(expr, &formula.text.text, self);
         let roundings = self.roundings.pop().unwrap_or_default();
         self.path.pop();
+        self.nesting -= expr.height;
         match found {
             Ok(n) => {
                 self.states.insert(name.to_owned(), State::Done(n));

@@ -311,23 +311,19 @@ pub(super) fn too_coarse(graded: &Graded) -> Vec<Finding> {
 /// Whether a number of stitches round the head: found from the head's girth, directly or by
 /// way of others, and not from its depth.
 fn goes_round(rules: &Rules, name: &str) -> bool {
-    let mut reached = Vec::new();
-    reach(rules, name, &mut reached);
-    let has = |n: &str| reached.contains(&n);
-    (has("head") || has("ease") || has("girth")) && !has("depth")
-}
-
-/// Every name a number is found from.
-fn reach<'r>(rules: &'r Rules, name: &str, reached: &mut Vec<&'r str>) {
-    let Some(ReadRule::All(formula)) = rules.count(name).map(|c| &c.rule) else { return };
-    let mut next = Vec::new();
-    if let Some(expr) = &formula.expr {
-        expr.names(&mut |n, _| next.push(n));
-    }
-    for n in next {
-        if !reached.contains(&n) {
-            reached.push(n);
-            reach(rules, n, reached);
+    let mut reached: Vec<&str> = vec![name];
+    let mut next = 0;
+    while let Some(name) = reached.get(next).copied() {
+        next += 1;
+        let Some(ReadRule::All(formula)) = rules.count(name).map(|c| &c.rule) else { continue };
+        if let Some(expr) = &formula.expr {
+            expr.names(&mut |n, _| {
+                if !reached.contains(&n) {
+                    reached.push(n);
+                }
+            });
         }
     }
+    let has = |n: &str| reached.contains(&n);
+    (has("head") || has("ease") || has("girth")) && !has("depth")
 }

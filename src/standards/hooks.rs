@@ -1,53 +1,78 @@
-//! Crochet hook sizes: millimetres, and the labels of the trade.
+//! Hook sizes: metric millimetres are the identity; letters and numbers are labels.
 
 use super::{Published, embedded, load};
 use crate::quantity::Length;
 use serde::Deserialize;
 use std::sync::LazyLock;
 
-/// One regular hook size. Millimetres are the identity; labels differ between makers.
+/// A regular hook with its customary labels.
 #[derive(Clone, Debug, PartialEq, Deserialize)]
 pub struct HookSize {
     /// Diameter of the shaft in millimetres.
     pub mm: f64,
-    /// US letter and number; empty where there is none.
+    /// US letter and number, empty where there is none.
+    #[serde(default)]
     pub us: String,
-    /// Old UK and Canadian number; empty where there is none.
+    /// Old UK and Canadian number, empty where there is none.
+    #[serde(default)]
     pub uk_old: String,
-    /// Whether the row was seen in its source; none means as the table says.
-    pub seen: Option<bool>,
-    /// Where charts disagree.
+    /// Whether the labels were seen in the source; else they are from memory.
+    #[serde(default = "yes")]
+    pub seen: bool,
+    /// What other charts say.
     #[serde(default)]
     pub note: String,
+}
+
+/// A steel hook for fine thread.
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+pub struct SteelHook {
+    /// Diameter in millimetres.
+    pub mm: f64,
+    /// US steel number.
+    pub us_steel: String,
+    /// Whether it was seen in the source; else it is from memory.
+    #[serde(default = "yes")]
+    pub seen: bool,
+}
+
+fn yes() -> bool {
+    true
 }
 
 #[derive(Default, Deserialize)]
 struct File {
     regular: Published<HookSize>,
+    steel: Published<SteelHook>,
 }
 
 static FILE: LazyLock<File> = LazyLock::new(|| load(embedded::HOOKS));
 
-/// The regular sizes, smallest first.
+/// Regular hooks, thinnest first.
 pub fn hooks() -> &'static Published<HookSize> {
     &FILE.regular
 }
 
-/// The row of this diameter, if it is a published one.
-pub fn hook(size: Length) -> Option<&'static HookSize> {
-    FILE.regular.rows.iter().find(|h| (h.mm - size.to_mm()).abs() < 0.005)
+/// Steel hooks, thickest first.
+pub fn steel() -> &'static Published<SteelHook> {
+    &FILE.steel
 }
 
-#[cfg(test)]
-mod tests {
-    use super::*;
+/// The regular hook of this diameter, if it is a customary one.
+pub fn hook(diameter: Length) -> Option<&'static HookSize> {
+    FILE.regular.rows.iter().find(|h| Length::mm(h.mm).near(diameter, Length::mm(0.01)))
+}
 
-    #[test]
-    fn nine_millimetres_is_us_m_n_13() {
-        // Craft Yarn Council hook list, as in the table's source.
-        let row = hook(Length::mm(9.0)).expect("9 mm is a published size");
-        assert_eq!((row.us.as_str(), row.uk_old.as_str()), ("M/N-13", "00"));
-        assert_eq!(hook(Length::mm(6.8)), None);
-        assert!(hooks().rows.len() >= 30);
+/// A hook's labels for a maker: "9 mm (US M/N-13, old UK 00)".
+pub fn label(diameter: Length) -> String {
+    let mm = diameter.hook_text();
+    let Some(hook) = hook(diameter) else { return mm };
+    let mut labels = Vec::new();
+    if !hook.us.is_empty() {
+        labels.push(format!("US {}", hook.us));
     }
+    if !hook.uk_old.is_empty() {
+        labels.push(format!("old UK {}", hook.uk_old));
+    }
+    if labels.is_empty() { mm } else { format!("{mm} ({})", labels.join(", ")) }
 }

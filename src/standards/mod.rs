@@ -7,6 +7,7 @@ pub mod fit;
 pub mod heads;
 pub mod hooks;
 pub mod levels;
+pub mod page;
 pub mod safety;
 pub mod stitches;
 pub mod worked;
@@ -21,9 +22,10 @@ mod embedded {
     pub(super) const HEADS: &str = include_str!("data/heads.toml");
     pub(super) const HOOKS: &str = include_str!("data/hooks.toml");
     pub(super) const LEVELS: &str = include_str!("data/skill_levels.toml");
+    pub(super) const PAGE: &str = include_str!("data/page.toml");
     pub(super) const SAFETY: &str = include_str!("data/safety.toml");
     pub(super) const SIZES: &str = include_str!("data/sizes.toml");
-    pub(super) const WEIGHTS: &str = include_str!("data/yarn_weights.toml");
+    pub(super) const YARN_WEIGHTS: &str = include_str!("data/yarn_weights.toml");
 }
 
 /// Reads an embedded table. A table that does not read is empty here; a test reads every

@@ -1,28 +1,27 @@
-//! Yarn weight categories.
+//! Yarn weight categories. All of them are guidelines; the pattern's own gauge rules.
 
 use super::{Published, embedded, load};
 use serde::Deserialize;
 use std::sync::LazyLock;
 
-/// One weight category. All figures are guidelines; the gauge is per 4 in.
+/// One yarn weight category.
 #[derive(Clone, Debug, PartialEq, Deserialize)]
 pub struct YarnWeight {
-    /// 0 (lace) to 7 (jumbo).
+    /// The category, 0 to 7.
     pub category: u8,
-    /// The category's name.
+    /// Its name.
     pub name: String,
-    /// Which yarns it holds, by the trade's words.
+    /// The trade's words for yarns in it.
     pub types: String,
-    /// The stitch the gauge is given in.
-    #[serde(default)]
+    /// The stitch its gauge is quoted in, by US abbreviation.
     pub gauge_stitch: String,
-    /// Fewest stitches in 4 in.
+    /// Fewest stitches of it over 4 in.
     pub sc_per_4in_min: Option<f64>,
-    /// Most stitches in 4 in.
+    /// Most stitches of it over 4 in.
     pub sc_per_4in_max: Option<f64>,
-    /// Smallest hook in millimetres.
+    /// Thinnest customary hook in millimetres.
     pub hook_mm_min: Option<f64>,
-    /// Largest hook in millimetres.
+    /// Thickest customary hook in millimetres.
     pub hook_mm_max: Option<f64>,
 }
 
@@ -31,7 +30,7 @@ struct File {
     weights: Published<YarnWeight>,
 }
 
-static FILE: LazyLock<File> = LazyLock::new(|| load(embedded::WEIGHTS));
+static FILE: LazyLock<File> = LazyLock::new(|| load(embedded::YARN_WEIGHTS));
 
 /// The categories, finest first.
 pub fn weights() -> &'static Published<YarnWeight> {
@@ -43,14 +42,13 @@ pub fn weight(category: u8) -> Option<&'static YarnWeight> {
     FILE.weights.rows.iter().find(|w| w.category == category)
 }
 
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn there_are_eight_categories_in_order() {
-        let rows = &weights().rows;
-        assert_eq!(rows.iter().map(|r| r.category).collect::<Vec<_>>(), [0, 1, 2, 3, 4, 5, 6, 7]);
-        assert_eq!(weight(5).map(|w| w.name.as_str()), Some("Bulky"));
-    }
+/// The categories whose quoted gauge holds so many stitches over 4 in; neighbours share
+/// their ends, so there may be two.
+pub fn for_gauge(sc_per_4in: f64) -> Vec<&'static YarnWeight> {
+    let holds = |w: &&YarnWeight| {
+        w.gauge_stitch == "sc"
+            && w.sc_per_4in_min.is_none_or(|m| sc_per_4in >= m)
+            && w.sc_per_4in_max.is_none_or(|m| sc_per_4in <= m)
+    };
+    FILE.weights.rows.iter().filter(holds).collect()
 }
