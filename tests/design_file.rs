@@ -108,9 +108,8 @@ fn every_key_is_documented_with_an_example() {
     for (table, keys) in KEYS {
         for key in *keys {
             assert!(REFERENCE.contains(&format!("`{key}`")) || table.is_empty(), "`{key}`");
-            let shown = documents
-                .iter()
-                .any(|d| tables(d, table).iter().any(|t| t.contains_key(*key)));
+            let shown =
+                documents.iter().any(|d| tables(d, table).iter().any(|t| t.contains_key(*key)));
             assert!(shown, "no example has `{key}` of [{table}]");
         }
     }
@@ -139,7 +138,7 @@ fn put(table: &mut Table, steps: &[&str], key: &str, value: Value) -> bool {
         return true;
     };
     let next = match *step {
-        "*" => table.values_mut().next(),
+        "*" => table.iter_mut().next().map(|(_, v)| v),
         step => table.get_mut(step),
     };
     match next {
@@ -167,8 +166,9 @@ fn every_known_key_is_read() {
             assert!(design.is_none(), "`{key}` of [{table}] is not read");
             let at = text.find("07:32:00").unwrap() as u32;
             assert!(
-                findings.iter().any(|f| f.code == "wrong-type"
-                    && f.place.is_some_and(|p| p.span.start == at)),
+                findings
+                    .iter()
+                    .any(|f| f.code == "wrong-type" && f.place.is_some_and(|p| p.span.start == at)),
                 "`{key}` of [{table}]: {findings:?}"
             );
         }
