@@ -1,0 +1,74 @@
+//! The abbreviations key and the special stitches: exactly what the rounds use.
+
+use super::document::*;
+use super::words::{capital, led};
+use super::{Choices, Proved, chapter};
+use crate::written::say::{Length, Said, terms_used};
+use crate::written::tree::Terms;
+
+/// The chapter, or nothing where all words are spelled out and no stitch is special.
+pub(super) fn key(p: &Proved, c: &Choices, said: &[Vec<Said>]) -> Vec<Block> {
+    let mut out = Vec::new();
+    if c.length == Length::Abbreviated {
+        let all: Vec<Said> = said.iter().flatten().cloned().collect();
+        out.push(chapter("Abbreviations", "abbreviations"));
+        out.push(Block::Table(table(c, &all)));
+    }
+    out.extend(specials(p, c));
+    out
+}
+
+fn table(c: &Choices, said: &[Said]) -> Table {
+    let (own, other) = match c.terms {
+        Terms::Us => ("US", "UK"),
+        Terms::Uk => ("UK", "US"),
+    };
+    let body = terms_used(said)
+        .into_iter()
+        .map(|t| {
+            let same = t.abbr == t.other && t.meaning == t.other_meaning;
+            let elsewhere =
+                if same { "the same".to_owned() } else { format!("{}, {}", t.other, t.other_meaning) };
+            vec![Cell::plain(t.abbr), Cell::plain(t.meaning), Cell::plain(elsewhere)]
+        })
+        .collect();
+    let left = Column { align: Align::Left };
+    Table {
+        caption: None,
+        columns: vec![left, left, left],
+        head: vec![vec![
+            Cell::plain("Short"),
+            Cell::plain(format!("Meaning ({own} terms)")),
+            Cell::plain(format!("In {other} terms")),
+        ]],
+        body,
+        row_heads: true,
+        notes: vec![plain(
+            "Work the steps between * and * (or in square brackets) as often as the line says. \
+             Steps in round brackets are all worked into one place. A number in brackets at \
+             the end of a line is the stitches you should have.",
+        )],
+    }
+}
+
+fn specials(p: &Proved, c: &Choices) -> Vec<Block> {
+    if p.design.specials.is_empty() {
+        return Vec::new();
+    }
+    let mut out = vec![chapter("Special stitches", "special-stitches")];
+    for (special, words) in p.design.specials.iter().zip(super::rounds::special_words(p, c)) {
+        let abbr = special.abbr.as_ref().map(|a| a.as_str());
+        let name = capital(special.name.as_str());
+        let head = match abbr {
+            Some(a) => format!("{name} ({a}): "),
+            None => format!("{name}: "),
+        };
+        let mut line = led(&head, String::new());
+        line.extend(words);
+        out.push(super::body(line));
+        if let Some(note) = &special.note {
+            out.push(super::back::note_of(note.as_str()));
+        }
+    }
+    out
+}

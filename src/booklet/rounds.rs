@@ -1,0 +1,172 @@
+//! The written rounds, as `written::say` words them, laid out as lines with label and count.
+
+use super::back::note_of;
+use super::document::*;
+use super::{Choices, Proved, chapter};
+use crate::design::Piece as DesignPiece;
+use crate::proof::SizeNumbers;
+use crate::written::say::{Bit, Said, SaidKind, SizeVoice, Style, say};
+
+/// What every piece says, in the design's order.
+pub(super) fn said(p: &Proved, c: &Choices) -> Vec<Vec<Said>> {
+    let numbers: Vec<SizeNumbers> =
+        (0..p.design.sizes.len()).map(|size| SizeNumbers { graded: &p.graded, size }).collect();
+    let style = Style {
+        terms: c.terms,
+        length: c.length,
+        hand: c.hand,
+        each_round: c.size.is_some(),
+    };
+    p.pieces
+        .iter()
+        .zip(&p.design.pieces)
+        .map(|(proved, part)| {
+            let voices: Vec<SizeVoice> = p
+                .design
+                .sizes
+                .iter()
+                .zip(&numbers)
+                .enumerate()
+                .filter(|(i, (s, _))| c.shows(*i) && has(part, &s.id))
+                .map(|(_, (s, n))| SizeVoice { id: &s.id, name: &s.name, numbers: n })
+                .collect();
+            if voices.is_empty() { Vec::new() } else { say(&proved.piece, &style, &voices) }
+        })
+        .collect()
+}
+
+/// Whether a size has this piece.
+fn has(part: &DesignPiece, size: &str) -> bool {
+    part.sizes.is_empty() || part.sizes.iter().any(|s| s.value == size)
+}
+
+/// The chapter with every piece.
+pub(super) fn pattern(p: &Proved, c: &Choices, said: &[Vec<Said>]) -> Vec<Block> {
+    let mut out = vec![chapter("Pattern", "pattern")];
+    for (part, lines) in p.design.pieces.iter().zip(said) {
+        if lines.is_empty() {
+            continue;
+        }
+        out.push(Block::Heading(Heading {
+            level: 2,
+            text: plain(part.name.as_str()),
+            anchor: Some(anchor(part)),
+            listed: true,
+        }));
+        if let Some(line) = under_heading(p, part) {
+            out.push(Block::Paragraph(Paragraph { text: line, kind: ParagraphKind::Small }));
+        }
+        if let Some(note) = &part.note {
+            out.push(note_of(note.as_str()));
+        }
+        out.extend(blocks(lines, c));
+        if let Some(after) = &part.finishing {
+            out.push(super::body(plain(after.as_str())));
+        }
+    }
+    out
+}
+
+/// The name links use for a piece.
+pub(super) fn anchor(part: &DesignPiece) -> String {
+    let word = part.name.as_str().to_lowercase();
+    let word: String =
+        word.chars().map(|c| if c.is_alphanumeric() { c } else { '-' }).collect();
+    format!("piece-{word}")
+}
+
+/// Hook, yarn, how many to make, and the video time of a piece, in one small line.
+fn under_heading(p: &Proved, part: &DesignPiece) -> Option<Text> {
+    let mut words: Vec<String> = Vec::new();
+    if part.make > 1 {
+        words.push(format!("make {}", part.make));
+    }
+    if p.design.hooks.len() > 1
+        && let Some(hook) = super::materials::piece_hook(p, part).and_then(|n| p.design.hook(n))
+    {
+        words.push(format!("{} hook", hook.size.hook_text().replace(' ', "\u{a0}")));
+    }
+    if p.design.yarns.len() > 1
+        && let Some(yarn) = &part.yarn
+    {
+        words.push(format!("yarn\u{a0}{}", yarn.value));
+    }
+    if let Some(video) = &p.design.pattern.video
+        && let Some(at) =
+            video.chapters.iter().find(|v| v.label.eq_ignore_ascii_case(part.name.as_str()))
+    {
+        words.push(format!("video from {}", at.clock()));
+    }
+    (!words.is_empty()).then(|| plain(super::words::capital(&words.join(" · "))))
+}
+
+/// Lines as blocks: rounds run together, headings and notes stand between them.
+fn blocks(lines: &[Said], c: &Choices) -> Vec<Block> {
+    let mut out: Vec<Block> = Vec::new();
+    let mut run: Vec<Round> = Vec::new();
+    let flush = |run: &mut Vec<Round>, out: &mut Vec<Block>| {
+        if !run.is_empty() {
+            out.push(Block::Rounds(std::mem::take(run)));
+        }
+    };
+    for said in lines {
+        match said.kind {
+            SaidKind::Instruction => run.push(Round {
+                label: text(&said.label),
+                body: text(&said.body),
+                count: said.count.as_ref().map(|b| vec![Inline::Keep(text(b))]),
+                tick: c.size.is_some(),
+                counter: 0,
+                note: None,
+            }),
+            SaidKind::Heading => {
+                flush(&mut run, &mut out);
+                out.push(Block::Heading(Heading {
+                    level: 3,
+                    text: text(&said.body),
+                    anchor: None,
+                    listed: false,
+                }));
+            }
+            SaidKind::Note | SaidKind::Sizes => {
+                flush(&mut run, &mut out);
+                let words = text(&said.bits());
+                out.push(Block::Paragraph(Paragraph { text: words, kind: ParagraphKind::Note }));
+            }
+            // Special stitches have a chapter of their own.
+            SaidKind::Special => {}
+        }
+    }
+    flush(&mut run, &mut out);
+    out
+}
+
+/// A sentence's bits as text with meaning.
+pub(super) fn text(bits: &[Bit]) -> Text {
+    bits.iter().map(inline).collect()
+}
+
+fn inline(bit: &Bit) -> Inline {
+    match bit {
+        Bit::Text(t) => Inline::Text(t.clone()),
+        Bit::Term { text, expansion, .. } => {
+            Inline::Abbreviation { text: text.clone(), expansion: expansion.clone() }
+        }
+        Bit::Keep(inner) => Inline::Keep(text(inner)),
+        Bit::Graded(cells) => Inline::Text(graded(cells)),
+    }
+}
+
+/// `60 (66, 72)`: the first size's number, the others in brackets. A line may break only
+/// after a comma of a long bracket.
+fn graded(cells: &[String]) -> String {
+    match cells {
+        [] => String::new(),
+        [one] => one.clone(),
+        [first, others @ ..] if others.len() <= 3 => {
+            format!("{first}\u{a0}({})", others.join(",\u{a0}"))
+        }
+        [first, others @ ..] => format!("{first}\u{a0}({})", others.join(", ")),
+    }
+}
+

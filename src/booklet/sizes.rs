@@ -1,0 +1,119 @@
+//! How to measure a head, and the size table.
+
+use super::document::*;
+use super::{Choices, Proved, body, chapter};
+use crate::quantity::{Length, Units};
+
+/// "53" from 52.8 cm: heads are measured to the centimetre.
+pub(super) fn whole_cm(l: Length) -> String {
+    crate::quantity::number(l.to_cm().round(), 0)
+}
+
+/// The chapter on sizes.
+pub(super) fn sizes(p: &Proved, c: &Choices) -> Vec<Block> {
+    let mut out = vec![chapter("Sizes", "sizes")];
+    out.push(body(plain(
+        "Measure the head with a soft tape round its widest part: across the middle of the \
+         forehead, above the ears, and over the fullest part at the back. The tape lies flat \
+         and snug, with room for one finger. Choose the size whose range holds your figure; \
+         between two sizes, take the larger one.",
+    )));
+    out.push(Block::Table(table(p, c)));
+    if c.size.is_none() && p.design.sizes.len() > 1 {
+        out.push(body(plain(order(p))));
+    }
+    out
+}
+
+/// How numbers in brackets are to be read.
+fn order(p: &Proved) -> String {
+    let names: Vec<&str> = p.design.sizes.iter().map(|s| s.name.as_str()).collect();
+    let (first, rest) = match names.split_first() {
+        Some((f, r)) => (*f, r.join(", ")),
+        None => ("", String::new()),
+    };
+    format!(
+        "Throughout, the smallest size comes first and the others follow in brackets: {first} \
+         ({rest}). Where there is only one number it is for every size; a dash means that the \
+         size does not work that round. Mark your size through the booklet before you begin."
+    )
+}
+
+fn table(p: &Proved, c: &Choices) -> Table {
+    let column = |align| Column { align };
+    let head = |w: &str| Cell::plain(w);
+    let mut body = Vec::new();
+    for (i, size) in p.design.sizes.iter().enumerate().filter(|(i, _)| c.shows(*i)) {
+        let m = p.measures.get(i);
+        let units = p.design.pattern.units;
+        let both = |l: Option<Length>| match l {
+            Some(l) => Cell::plain(two_lines(l, units)),
+            None => Cell::plain("–"),
+        };
+        body.push(vec![
+            Cell::plain(size.name.clone()),
+            Cell::plain(range(size.head_min, size.head_max, units)),
+            both(m.map(|m| m.girth)),
+            both(m.map(|m| m.depth)),
+            Cell::plain(m.map(|m| ease(m.girth, size.head)).unwrap_or_default()),
+        ]);
+    }
+    let standard = p.design.sizes.iter().all(|s| s.standard);
+    let mut notes = vec![plain(
+        "Girth and depth are those of the finished hat as these stitches make it, lying \
+         relaxed, pompom not counted. Ease is the girth against the head in the middle of the range: with \
+         a minus sign the hat is smaller than the head and stretches to hold.",
+    )];
+    if standard {
+        notes.push(plain(
+            "Heads: children's sizes follow the WHO Child Growth Standards (head \
+             circumference-for-age, 2007), adults' the measured heads of ANSUR II (2012).",
+        ));
+    }
+    Table {
+        caption: None,
+        columns: vec![
+            column(Align::Left),
+            column(Align::Left),
+            column(Align::Left),
+            column(Align::Left),
+            column(Align::Right),
+        ],
+        head: vec![vec![
+            head("Size"),
+            head("Head"),
+            head("Finished girth"),
+            head("Depth"),
+            head("Ease"),
+        ]],
+        body,
+        row_heads: true,
+        notes,
+    }
+}
+
+fn range(from: Length, to: Length, units: Units) -> String {
+    let cm = format!("{}–{}\u{a0}cm", whole_or_half(from.to_cm()), whole_or_half(to.to_cm()));
+    let inch = format!(
+        "{}–{}\u{a0}in",
+        crate::quantity::quarters(from.to_inches()),
+        crate::quantity::quarters(to.to_inches())
+    );
+    match units {
+        Units::Metric => format!("{cm} ({inch})"),
+        Units::Imperial => format!("{inch} ({cm})"),
+    }
+}
+
+fn whole_or_half(cm: f64) -> String {
+    crate::quantity::number((cm * 2.0).round() / 2.0, 1)
+}
+
+fn two_lines(l: Length, units: Units) -> String {
+    l.text(units).replacen(' ', "\u{a0}", 1).replace(" in", "\u{a0}in").replace(" cm", "\u{a0}cm")
+}
+
+fn ease(girth: Length, head: Length) -> String {
+    let share = (girth - head) / head * 100.0;
+    format!("{}\u{a0}%", crate::quantity::number(share.round(), 0))
+}
