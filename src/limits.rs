@@ -19,6 +19,8 @@ pub const SIZES: usize = 40;
 pub const FINDINGS: usize = 200;
 /// The most pages one booklet may have.
 pub const PAGES: usize = 400;
+/// The largest picture file read, in bytes.
+pub const PICTURE_BYTES: u64 = 64 * 1024 * 1024;
 /// The most pixels of one picture.
 pub const PICTURE_PIXELS: u64 = 100_000_000;
 /// The most entries of one table or list of a design file.

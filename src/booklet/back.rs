@@ -3,7 +3,7 @@
 use super::document::*;
 use super::words::{capital, led, list_of};
 use super::{Choices, Proved, body, chapter};
-use crate::design::model::PompomKind;
+use crate::design::PompomKind;
 use crate::figure::pompom::{self, FurCut, PompomPlan, YarnRing};
 use crate::quantity::Length;
 use crate::standards::safety::{self, Wearer};
@@ -14,10 +14,7 @@ pub(super) fn finishing(p: &Proved) -> Vec<Block> {
         return Vec::new();
     }
     let items = p.design.finishing.iter().map(|s| vec![body(plain(s.as_str()))]).collect();
-    vec![
-        chapter("Finishing", "finishing"),
-        Block::List(List { marker: Marker::Number, items }),
-    ]
+    vec![chapter("Finishing", "finishing"), Block::List(List { marker: Marker::Number, items })]
 }
 
 /// The pompom: what to do, and its template at true scale.
@@ -78,7 +75,7 @@ pub(crate) fn plan(p: &Proved, c: &Choices) -> PompomPlan {
     let Some(wish) = &p.design.pompom else { return PompomPlan::default() };
     let mut groups: Vec<(Length, Vec<String>)> = Vec::new();
     for (i, size) in p.design.sizes.iter().enumerate().filter(|(i, _)| c.shows(*i)) {
-        let Some(d) = p.graded.pompom(i) else { continue };
+        let Some(d) = p.graded.sizes.get(i).and_then(|s| s.pompom) else { continue };
         match groups.iter_mut().find(|(g, _)| g.near(d, Length::mm(0.01))) {
             Some((_, names)) => names.push(size.name.clone()),
             None => groups.push((d, vec![size.name.clone()])),
@@ -132,11 +129,8 @@ pub(super) fn safety(p: &Proved, c: &Choices) -> Vec<Block> {
     let items = seen
         .into_iter()
         .map(|(_, text, sizes)| {
-            let whom = if sizes.len() == shown {
-                String::new()
-            } else {
-                format!("{}. ", list_of(&sizes))
-            };
+            let whom =
+                if sizes.len() == shown { String::new() } else { format!("{}. ", list_of(&sizes)) };
             let text = if whom.is_empty() { plain(text) } else { led(&whom, text) };
             vec![body(text)]
         })

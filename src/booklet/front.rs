@@ -78,8 +78,18 @@ pub(super) fn edition(p: &Proved) -> String {
 /// "5 October 2026".
 pub(super) fn long_date(d: Date) -> String {
     const MONTHS: [&str; 12] = [
-        "January", "February", "March", "April", "May", "June", "July", "August", "September",
-        "October", "November", "December",
+        "January",
+        "February",
+        "March",
+        "April",
+        "May",
+        "June",
+        "July",
+        "August",
+        "September",
+        "October",
+        "November",
+        "December",
     ];
     let month = MONTHS.get(usize::from(d.month).saturating_sub(1)).copied().unwrap_or("");
     format!("{}\u{a0}{month} {}", d.day, d.year)

@@ -27,8 +27,11 @@ fn table(c: &Choices, said: &[Said]) -> Table {
         .into_iter()
         .map(|t| {
             let same = t.abbr == t.other && t.meaning == t.other_meaning;
-            let elsewhere =
-                if same { "the same".to_owned() } else { format!("{}, {}", t.other, t.other_meaning) };
+            let elsewhere = if same {
+                "the same".to_owned()
+            } else {
+                format!("{}, {}", t.other, t.other_meaning)
+            };
             vec![Cell::plain(t.abbr), Cell::plain(t.meaning), Cell::plain(elsewhere)]
         })
         .collect();

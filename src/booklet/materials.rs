@@ -1,9 +1,9 @@
 //! Materials and gauge.
 
 use super::document::*;
-use super::words::{capital, counted, kept, led, list_of};
+use super::words::{capital, kept, led, list_of};
 use super::{Choices, Proved, body, chapter};
-use crate::design::model::{Gauge, Hook, Yarn};
+use crate::design::{Gauge, Hook, Yarn};
 use crate::standards::{hooks, yarns};
 use crate::written::tree::Terms;
 
@@ -12,7 +12,10 @@ pub(super) fn materials(p: &Proved, c: &Choices) -> Vec<Block> {
     let mut out = vec![chapter("Materials", "materials")];
     out.push(Block::Keep(vec![section("Yarn"), yarn_list(p)]));
     out.extend(super::yarn::table(p, c));
-    out.push(Block::Keep(vec![section(if p.design.hooks.len() == 1 { "Hook" } else { "Hooks" }), hook_list(p)]));
+    out.push(Block::Keep(vec![
+        section(if p.design.hooks.len() == 1 { "Hook" } else { "Hooks" }),
+        hook_list(p),
+    ]));
     let notions = &p.design.materials.notions;
     if !notions.is_empty() {
         let items = notions.iter().map(|n| vec![body(plain(capital(n.as_str())))]).collect();
@@ -57,9 +60,16 @@ fn yarn_line(p: &Proved, y: &Yarn) -> Text {
     if !ball.is_empty() {
         words.push(format!("{} a ball", ball.join(", ")));
     }
-    let name =
-        if p.design.yarns.len() == 1 { String::new() } else { format!("Yarn {}: ", y.name.as_str()) };
-    if name.is_empty() { plain(format!("{}.", capital(&words.join(", ")))) } else { led(&name, format!("{}.", words.join(", "))) }
+    let name = if p.design.yarns.len() == 1 {
+        String::new()
+    } else {
+        format!("Yarn {}: ", y.name.as_str())
+    };
+    if name.is_empty() {
+        plain(format!("{}.", capital(&words.join(", "))))
+    } else {
+        led(&name, format!("{}.", words.join(", ")))
+    }
 }
 
 fn hook_list(p: &Proved) -> Block {
@@ -107,7 +117,7 @@ fn hook_use(p: &Proved, h: &Hook) -> String {
 }
 
 /// The hook a piece is worked with: its own, or its gauge's.
-pub(super) fn piece_hook<'a>(p: &'a Proved, piece: &'a crate::design::model::Piece) -> Option<&'a str> {
+pub(super) fn piece_hook<'a>(p: &'a Proved, piece: &'a crate::design::Piece) -> Option<&'a str> {
     match &piece.hook {
         Some(h) => Some(h.value.as_str()),
         None => p.design.gauge(&piece.gauge.value)?.hook.as_ref().map(|h| h.value.as_str()),
@@ -133,23 +143,19 @@ pub(super) fn gauge(p: &Proved, c: &Choices) -> Vec<Block> {
 fn gauge_line(p: &Proved, g: &Gauge) -> Text {
     let n = |v: f64| crate::quantity::number(v, 1);
     let over = kept(&g.over.value.text(p.design.pattern.units));
-    let what = g.stitch.as_ref().map(|s| format!(" in {}", s.as_str())).unwrap_or_default();
+    let what = g.about.as_ref().map(|s| format!(" in {}", s.as_str())).unwrap_or_default();
     let hook = g
         .hook
         .as_ref()
         .and_then(|h| p.design.hook(&h.value))
         .map(|h| format!(", {} hook", kept(&h.size.hook_text())))
         .unwrap_or_default();
-    let head = if p.design.gauges.len() == 1 { String::new() } else { format!("{}: ", capital(&g.name)) };
+    let head =
+        if p.design.gauges.len() == 1 { String::new() } else { format!("{}: ", capital(&g.name)) };
     let line = format!(
         "{}\u{a0}sts and {}\u{a0}rows to {over}{what}{hook}.",
         n(g.sts.value),
         n(g.rows.value)
     );
     if head.is_empty() { plain(line) } else { led(&head, line) }
-}
-
-/// "2 balls".
-pub(super) fn balls(n: u64) -> String {
-    counted(n, "ball", "balls")
 }

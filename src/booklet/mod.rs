@@ -13,6 +13,7 @@ mod key;
 mod materials;
 mod rounds;
 mod sizes;
+pub mod tables;
 mod words;
 mod yarn;
 
@@ -83,7 +84,7 @@ fn meta(p: &Proved, c: &Choices) -> Meta {
     }
 }
 
-fn date(d: crate::design::model::Date) -> Date {
+fn date(d: crate::design::Date) -> Date {
     Date { year: d.year, month: d.month, day: d.day }
 }
 

@@ -6,17 +6,14 @@ use super::{Choices, Proved, chapter};
 use crate::design::Piece as DesignPiece;
 use crate::proof::SizeNumbers;
 use crate::written::say::{Bit, Said, SaidKind, SizeVoice, Style, say};
+use crate::written::tree::{At, Line, LineKind, Piece};
 
 /// What every piece says, in the design's order.
 pub(super) fn said(p: &Proved, c: &Choices) -> Vec<Vec<Said>> {
     let numbers: Vec<SizeNumbers> =
         (0..p.design.sizes.len()).map(|size| SizeNumbers { graded: &p.graded, size }).collect();
-    let style = Style {
-        terms: c.terms,
-        length: c.length,
-        hand: c.hand,
-        each_round: c.size.is_some(),
-    };
+    let style =
+        Style { terms: c.terms, length: c.length, hand: c.hand, each_round: c.size.is_some() };
     p.pieces
         .iter()
         .zip(&p.design.pieces)
@@ -70,8 +67,7 @@ pub(super) fn pattern(p: &Proved, c: &Choices, said: &[Vec<Said>]) -> Vec<Block>
 /// The name links use for a piece.
 pub(super) fn anchor(part: &DesignPiece) -> String {
     let word = part.name.as_str().to_lowercase();
-    let word: String =
-        word.chars().map(|c| if c.is_alphanumeric() { c } else { '-' }).collect();
+    let word: String = word.chars().map(|c| if c.is_alphanumeric() { c } else { '-' }).collect();
     format!("piece-{word}")
 }
 
@@ -170,3 +166,16 @@ fn graded(cells: &[String]) -> String {
     }
 }
 
+/// The words of each special stitch of the design, in its order, as the copy's reader
+/// knows stitches.
+pub(super) fn special_words(p: &Proved, c: &Choices) -> Vec<Text> {
+    let style =
+        Style { terms: c.terms, length: c.length, hand: c.hand, each_round: c.size.is_some() };
+    let Some(first) = p.pieces.first() else { return Vec::new() };
+    // The design's own stitches stand first among a piece's; said as lines of their own.
+    let lines = (0..p.design.specials.len())
+        .map(|i| Line { at: At::default(), number: 0, sizes: None, kind: LineKind::Special(i) })
+        .collect();
+    let alone = Piece { lines, ..first.piece.clone() };
+    say(&alone, &style, &[]).iter().map(|said| text(&said.body)).collect()
+}

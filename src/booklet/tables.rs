@@ -27,8 +27,18 @@ pub fn size_csv(p: &Proved) -> Result<String, Vec<Finding>> {
     };
     writer
         .write_record([
-            "size", "name", "head_from_cm", "head_to_cm", "head_cm", "girth_cm", "depth_cm",
-            "head_from_in", "head_to_in", "head_in", "girth_in", "depth_in",
+            "size",
+            "name",
+            "head_from_cm",
+            "head_to_cm",
+            "head_cm",
+            "girth_cm",
+            "depth_cm",
+            "head_from_in",
+            "head_to_in",
+            "head_in",
+            "girth_in",
+            "depth_in",
         ])
         .map_err(|e| fault(&e))?;
     for (size, m) in p.design.sizes.iter().zip(&p.measures) {

@@ -11,12 +11,6 @@ pub(super) fn list_of(words: &[String]) -> String {
     }
 }
 
-/// "1 ball", "2 balls".
-pub(super) fn counted(n: u64, one: &str, many: &str) -> String {
-    let noun = if n == 1 { one } else { many };
-    format!("{n}\u{a0}{noun}")
-}
-
 /// A number with its unit kept on one line: every space becomes a no-break space.
 pub(super) fn kept(words: &str) -> String {
     words.replace(' ', "\u{a0}")

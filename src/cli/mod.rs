@@ -10,6 +10,7 @@ pub mod io;
 mod load;
 mod new;
 mod proof;
+mod publish;
 
 use crate::design::Design;
 use crate::diag::Finding;
@@ -43,6 +44,8 @@ enum Command {
     Proof(proof::Proof),
     /// Show every graded number in every size.
     Grade(grade::Grade),
+    /// Prove a design and print its booklet.
+    Publish(publish::Publish),
     /// Print the page of a finding's code: what it checks, why, examples.
     Explain(explain::Explain),
 }
@@ -93,6 +96,7 @@ pub fn main() -> ExitCode {
         Command::New(c) => c.run(&mut desk),
         Command::Proof(c) => c.run(&mut desk),
         Command::Grade(c) => c.run(&mut desk),
+        Command::Publish(c) => c.run(&mut desk),
         Command::Explain(c) => c.run(&mut desk),
     };
     match end {

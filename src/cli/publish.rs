@@ -47,9 +47,6 @@ pub(super) struct Publish {
     /// Leave the photo out.
     #[arg(long)]
     no_photo: bool,
-    /// A page theme of your own.
-    #[arg(long, value_name = "FILE")]
-    theme: Option<PathBuf>,
     /// What to write.
     #[arg(long, value_enum, value_delimiter = ',', default_value = "pdf")]
     format: Vec<Format>,
@@ -115,7 +112,7 @@ impl Publish {
             desk.say("nothing was printed: mend the faults first");
             return End::Faults;
         }
-        match self.print(desk, &proved) {
+        match self.print(&proved) {
             Ok(files) => write_all(desk, &files),
             Err((faults, end)) => {
                 desk.report(&faults);
@@ -125,20 +122,17 @@ impl Publish {
     }
 
     /// Every file of this run, made in memory before the first is written.
-    fn print(
-        &self,
-        desk: &mut io::Desk,
-        proved: &Proved,
-    ) -> Result<Vec<(PathBuf, Vec<u8>)>, (Vec<Finding>, End)> {
+    fn print(&self, proved: &Proved) -> Result<Vec<(PathBuf, Vec<u8>)>, (Vec<Finding>, End)> {
         let photo = self.photo(proved).map_err(|f| (vec![*f], End::Faults))?;
-        let theme = self.theme(desk)?;
+        let theme = self.theme();
         let sizes = self.sizes(proved).map_err(|f| (vec![*f], End::Failed))?;
         let mut files: Vec<(PathBuf, Vec<u8>)> = Vec::new();
         for choices in self.copies(proved, &sizes) {
             let document = booklet::sale(proved, &choices, photo.clone());
             for format in &self.format {
-                for (name, bytes) in
-                    self.written(*format, &document, proved, &choices, &theme).map_err(|f| (f, End::Faults))?
+                for (name, bytes) in self
+                    .written(*format, &document, proved, &choices, &theme)
+                    .map_err(|f| (f, End::Faults))?
                 {
                     let path = self.out.join(name);
                     if !files.iter().any(|(p, _)| *p == path) {
@@ -203,18 +197,15 @@ impl Publish {
         Ok(Some(Picture { name: named.as_str().to_owned(), bytes }))
     }
 
-    fn theme(&self, desk: &mut io::Desk) -> Result<Theme, (Vec<Finding>, End)> {
-        let mut theme = match &self.theme {
-            Some(path) => super::theme::read(desk, path)?,
-            None => Theme::default(),
-        };
+    fn theme(&self) -> Theme {
+        let mut theme = Theme::default();
         if self.large_print {
             theme = theme.enlarged();
         }
         if self.low_ink {
             theme = theme.saving_ink();
         }
-        Ok(theme)
+        theme
     }
 
     /// One booklet in one format: a file, or one for each paper.

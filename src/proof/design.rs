@@ -18,6 +18,17 @@ pub struct Proved {
     pub graded: Graded,
     /// Its pieces, in the file's order.
     pub pieces: Vec<ProvedPiece>,
+    /// What each size measures as worked, in the design's order.
+    pub measures: Vec<SizeMeasures>,
+}
+
+/// The girth and depth one size is graded for.
+#[derive(Clone, Debug)]
+pub struct SizeMeasures {
+    /// Finished girth.
+    pub girth: crate::quantity::Length,
+    /// Finished depth.
+    pub depth: crate::quantity::Length,
 }
 
 /// One piece in every size.
@@ -57,7 +68,9 @@ pub fn prove(design: Design) -> (Proved, Vec<Finding>) {
         }
         pieces.push(proved);
     }
-    (Proved { design, graded, pieces }, findings)
+    let measures =
+        graded.sizes.iter().map(|s| SizeMeasures { girth: s.girth, depth: s.depth }).collect();
+    (Proved { design, graded, pieces, measures }, findings)
 }
 
 /// Works one piece in every size that has it.
