@@ -1,4 +1,5 @@
-//! Writes the sample booklet to a file, to look at: `sample_page OUT.pdf [large] [low] [letter]`.
+//! Writes the sample booklet to a file, to look at: `sample_page OUT.pdf [large] [low] [letter]
+//! [tables|templates|SEED]`.
 #![allow(clippy::disallowed_methods, clippy::print_stderr)]
 
 #[path = "../tests/page_sample/mod.rs"]
@@ -16,7 +17,13 @@ fn main() -> ExitCode {
         theme = theme.saving_ink();
     }
     let paper = if has("letter") { Paper::Letter } else { Paper::A4 };
-    let document = page_sample::sample();
+    let seed = args.iter().find_map(|a| a.parse::<u64>().ok());
+    let document = match seed {
+        Some(seed) => page_sample::stress::document(seed, 40),
+        None if has("tables") => page_sample::stress::all_sizes(),
+        None if has("templates") => page_sample::stress::templates(),
+        None => page_sample::sample(),
+    };
     let pages = lay_out(&document, &theme, paper);
     match pages.and_then(|pages| brimwright::pdf::write(&pages, &document)) {
         Ok(bytes) => match std::fs::write(out, bytes) {

@@ -132,7 +132,7 @@ impl Composer<'_> {
         let line = self.theme.body.leading;
         let (before, after) = match level {
             1 => (2.5 * line, line),
-            2 => (1.5 * line, 0.5 * line),
+            2 => (1.25 * line, 0.5 * line),
             _ => (line, 0.25 * line),
         };
         if level == 1 {
@@ -206,10 +206,7 @@ impl Composer<'_> {
             ParagraphKind::Small => (self.small_style(), 0.35 * line),
         };
         let owner = self.element(Tag::Paragraph, room.parent);
-        let mut strips = self.set(&paragraph.text, style, owner, room.width);
-        if let Some(first) = strips.first_mut() {
-            first.on_grid = paragraph.kind == ParagraphKind::Body;
-        }
+        let strips = self.set(&paragraph.text, style, owner, room.width);
         spaced(strips, 0.0, after)
     }
 
@@ -254,8 +251,12 @@ impl Composer<'_> {
                     let at = first.baseline;
                     first.items.push(self.tick_box(0.0, at, size));
                 }
-                first.penalty = if i == 0 { 0 } else { BETWEEN_ITEMS };
-                first.on_grid = false;
+                let edge = i == 1 || i + 1 == list.items.len();
+                first.penalty = match i {
+                    0 => 0,
+                    _ if edge => 6 * BETWEEN_ITEMS,
+                    _ => BETWEEN_ITEMS,
+                };
             }
             let gap = 0.2 * style.measure.leading;
             if let Some(last) = strips.last_mut() {
@@ -308,11 +309,10 @@ impl Composer<'_> {
         strips.extend(self.strips(&aside.blocks, inner));
         let mut strips = indented(strips, side);
         let frame = self.frames.len();
-        self.frames.push(Frame { x: 0.0, width: room.width, pad });
+        self.frames.push(Frame { width: room.width, pad });
         let whole = stacked(&strips) + 2.0 * pad <= self.area().height;
         for (i, strip) in strips.iter_mut().enumerate() {
-            strip.frame = Some(frame);
-            strip.on_grid = false;
+            strip.frame = Some((frame, 0.0));
             if i > 0 && whole {
                 strip.penalty = NEVER;
             }
@@ -362,6 +362,9 @@ impl Composer<'_> {
         });
         let end = width - unit.as_ref().map_or(0.0, |(w, _)| w + 4.0);
         if !beside {
+            if let Some(first) = strips.first_mut() {
+                first.before = 0.5 * line;
+            }
             let rule = Strip { height: step, penalty: NEVER, ..Strip::default() };
             strips.extend(std::iter::repeat_n(rule, usize::from(field.lines)));
         } else if let Some(first) = strips.first_mut() {

@@ -1,6 +1,7 @@
 //! Pictures and drawings: how large, where, and what is drawn.
 
 use super::composer::{Composer, Room, bound, nodes, spaced};
+use super::inline::words_of;
 use super::page::{Area, Draw, Item, Owner, Pen, PictureId, Placed, Run, Shape, Step, Tag};
 use super::strip::{Node, Pin, Strip, pile};
 use super::theme::{MM, Voice};
@@ -10,6 +11,8 @@ use crate::figure::{Anchor, Drawing, Ink, Label, Mark, Path, Segment};
 
 /// True-scale drawings may reach this near the paper's edge, in points: most printers can.
 const EDGE: f64 = 10.0 * MM;
+/// How far a figure may be made smaller so that it fits a page that is nearly full.
+const ELASTIC: f64 = 0.72;
 /// The smallest label in a drawing that was made smaller, in points.
 const LEAST_LABEL: f64 = 6.0;
 
@@ -23,7 +26,7 @@ impl Composer<'_> {
         let Some((width, height)) = self.figure_size(figure, room) else { return };
         let text = room.width - room.hang;
         let x = if width <= text + 0.01 { room.hang } else { (room.width - width) / 2.0 };
-        let mut strip = Strip { height, ..Strip::default() };
+        let mut strip = Strip { height, elastic: ELASTIC, ..Strip::default() };
         self.place_figure(figure, group, Area { x, y: 0.0, width, height }, &mut strip);
         let caption = self.figure_caption(&figure.caption, group, width.max(0.6 * text));
         let strips = std::iter::once(strip).chain(caption.into_iter().map(|mut s| {
@@ -208,12 +211,17 @@ impl Composer<'_> {
                 self.findings.push(Finding::fault("picture", words));
                 continue;
             }
-            let caption_room = 3.5 * self.theme.body.leading;
             let widest = self.paper.0 - 2.0 * EDGE;
-            if w > widest || h + caption_room > self.area().height {
+            let tallest = self.area().height - self.caption_room(&figure.caption, w.min(text));
+            if w > widest || h > tallest {
                 self.close_shelf(&mut shelf, out);
-                self.sheets(figure, drawing, room, out);
                 used = 0.0;
+                if h <= widest && w <= tallest {
+                    let art = Art::Drawing(turned(drawing));
+                    self.shelves(&[&Figure { art, ..(*figure).clone() }], room, out);
+                } else {
+                    self.sheets(figure, drawing, room, out);
+                }
                 continue;
             }
             let least = w.max(0.4 * text);
@@ -234,6 +242,15 @@ impl Composer<'_> {
             used = x - room.hang + least;
         }
         self.close_shelf(&mut shelf, out);
+    }
+
+    /// About how much room a caption takes.
+    fn caption_room(&mut self, caption: &Option<Vec<Inline>>, width: f64) -> f64 {
+        let Some(caption) = caption else { return 0.0 };
+        let small = self.theme.small;
+        let whole = self.shaper.width(Voice::Text, small.size, &words_of(caption));
+        let lines = (1.15 * whole / width.max(1.0)).ceil().max(1.0);
+        lines * small.leading + 0.3 * self.theme.body.leading
     }
 
     fn true_scale(
@@ -264,7 +281,7 @@ impl Composer<'_> {
     /// A drawing larger than the page, on overlapping sheets with joining marks.
     fn sheets(&mut self, figure: &Figure, drawing: &Drawing, room: Room, out: &mut Vec<Node>) {
         let group = self.element(Tag::Div, room.parent);
-        let cut = self.sheet_grid(drawing, room);
+        let cut = self.sheet_grid(drawing);
         let total = cut.columns * cut.rows;
         if total > crate::limits::PAGES {
             let words =
@@ -276,12 +293,12 @@ impl Composer<'_> {
             for column in 0..cut.columns {
                 let n = row * cut.columns + column + 1;
                 let strip = self.sheet(figure, drawing, group, &cut, (column, row), (n, total));
-                let strip = self.with_caption(strip, figure, group, n == total, cut.width);
-                out.push(Node::NewPage);
+                let mut strip = self.with_caption(strip, figure, group, n == total, cut.width);
+                strip.shift((room.width - cut.width) / 2.0, 0.0);
+                strip.after = self.theme.body.leading;
                 out.push(Node::Strip(strip));
             }
         }
-        out.push(Node::NewPage);
     }
 
     fn with_caption(
@@ -297,12 +314,13 @@ impl Composer<'_> {
         pile(std::iter::once(strip).chain(caption).collect())
     }
 
-    fn sheet_grid(&self, drawing: &Drawing, room: Room) -> Cut {
+    fn sheet_grid(&self, drawing: &Drawing) -> Cut {
         let overlap = 10.0 * MM;
         let line = self.theme.body.leading;
         let (w, h) = (drawing.width * MM, drawing.height * MM);
-        let width = room.width.min(self.area().width);
-        let height = self.area().height - 5.0 * line;
+        let width = self.paper.0 - 2.0 * EDGE;
+        // A heading, the sheet's own title and the caption share the page.
+        let height = self.area().height - 9.0 * line;
         let parts = |whole: f64, sheet: f64| {
             if whole <= sheet { 1 } else { ((whole - overlap) / (sheet - overlap)).ceil() as usize }
         };
@@ -417,4 +435,30 @@ fn cross(x: f64, y: f64, pen: Pen) -> [Shape; 2] {
 
 fn meets(a: Area, b: Area) -> bool {
     a.x < b.x + b.width && b.x < a.x + a.width && a.y < b.y + b.height && b.y < a.y + a.height
+}
+
+/// A drawing turned clockwise by a quarter.
+fn turned(drawing: &Drawing) -> Drawing {
+    let h = drawing.height;
+    let segment = |s: &Segment| match *s {
+        Segment::Move(x, y) => Segment::Move(h - y, x),
+        Segment::Line(x, y) => Segment::Line(h - y, x),
+        Segment::Curve([a, b, c, d, e, f]) => Segment::Curve([h - b, a, h - d, c, h - f, e]),
+        Segment::Close => Segment::Close,
+    };
+    let mark = |mark: &Mark| match mark {
+        Mark::Path(path) => {
+            let segments = path.segments.iter().map(segment).collect();
+            Mark::Path(Path { segments, ..path.clone() })
+        }
+        Mark::Label(label) => {
+            let at = (h - label.at.1, label.at.0);
+            Mark::Label(Label { at, turn: label.turn + 90.0, ..label.clone() })
+        }
+    };
+    Drawing {
+        width: drawing.height,
+        height: drawing.width,
+        marks: drawing.marks.iter().map(mark).collect(),
+    }
 }

@@ -5,6 +5,7 @@ use super::composer::Composer;
 use super::page::{Area, Item, Page, Pen, Shape};
 use super::strip::{Columns, NEVER, Node, Pin, Strip};
 use crate::limits::PAGES;
+use std::collections::VecDeque;
 
 /// A whole column region shorter than this share of a page is not parted.
 const SHORT: f64 = 0.45;
@@ -19,6 +20,9 @@ pub struct Flowed {
     /// Whether the most pages were passed.
     pub too_many: bool,
 }
+
+/// A strip that was set: its frame, where it begins, its height.
+type Set = (Option<(usize, f64)>, f64, f64);
 
 struct Flow<'c, 'a> {
     composer: &'c Composer<'a>,
@@ -119,15 +123,18 @@ impl Flow<'_, '_> {
     }
 
     fn pad(&self, strip: &Strip) -> f64 {
-        strip.frame.and_then(|f| self.composer.frames.get(f)).map_or(0.0, |f| f.pad)
+        strip.frame.and_then(|f| self.composer.frames.get(f.0)).map_or(0.0, |f| f.pad)
     }
 
     /// Sets strips one below another over as many pages as they need.
     fn run(&mut self, strips: Vec<Strip>) {
-        let mut rest: std::collections::VecDeque<Strip> = strips.into();
+        let mut rest: VecDeque<Strip> = strips.into();
         while !rest.is_empty() && !self.out.too_many {
             self.repeat_head(rest.front());
-            let ends = self.ends(&rest);
+            let mut ends = self.ends(&rest);
+            if self.squeeze(&mut rest, &ends) {
+                ends = self.ends(&rest);
+            }
             if ends.len() == rest.len() {
                 self.place(rest.drain(..).collect());
                 return;
@@ -136,6 +143,36 @@ impl Flow<'_, '_> {
             self.place(rest.drain(..n).collect());
             self.new_page();
         }
+    }
+
+    /// Makes the first figure that does not fit a little smaller, if that lets it fit with
+    /// what is held to it.
+    fn squeeze(&self, strips: &mut VecDeque<Strip>, ends: &[f64]) -> bool {
+        // It may be the caption that does not fit: the figure stands a few strips before.
+        let mut n = ends.len();
+        while n > 0 && strips.get(n).is_some_and(|s| s.penalty == NEVER && s.elastic == 0.0) {
+            n -= 1;
+        }
+        let Some(figure) = strips.get(n).filter(|s| s.elastic > 0.0) else { return false };
+        let before = n.checked_sub(1).and_then(|i| Some((ends.get(i)?, strips.get(i)?)));
+        let (y, last) = match before {
+            Some((end, strip)) => (*end, Some(strip.after)),
+            None => (self.y, self.last_after),
+        };
+        let start = self.start(y, last, figure);
+        let held = strips.iter().skip(n + 1).take_while(|s| s.penalty == NEVER);
+        let tail: f64 = held.map(|s| s.height + s.before.max(s.after)).sum();
+        let pad = self.pad(figure);
+        let by = (self.foot() - start - tail - pad - 1.0) / figure.height;
+        if by >= figure.elastic
+            && by < 1.0
+            && let Some(figure) = strips.get_mut(n)
+        {
+            figure.shrink(by);
+            figure.elastic = 0.0;
+            return true;
+        }
+        false
     }
 
     /// Shows a table's head again if this page begins inside the table.
@@ -149,7 +186,7 @@ impl Flow<'_, '_> {
     }
 
     /// Where each strip would end on this page, as far as they fit.
-    fn ends(&self, strips: &std::collections::VecDeque<Strip>) -> Vec<f64> {
+    fn ends(&self, strips: &VecDeque<Strip>) -> Vec<f64> {
         let mut ends = Vec::new();
         let (mut y, mut last) = (self.y, self.last_after);
         for strip in strips {
@@ -165,7 +202,7 @@ impl Flow<'_, '_> {
     }
 
     /// How many strips this page takes.
-    fn best_break(&self, strips: &std::collections::VecDeque<Strip>, ends: &[f64]) -> usize {
+    fn best_break(&self, strips: &VecDeque<Strip>, ends: &[f64]) -> usize {
         let most = ends.len();
         let fresh = self.last_after.is_none();
         let least = usize::from(fresh);
@@ -197,7 +234,7 @@ impl Flow<'_, '_> {
     }
 
     /// Whether what may not be parted after the first `n` strips fits a page of its own.
-    fn next_fits_a_page(&self, strips: &std::collections::VecDeque<Strip>, n: usize) -> bool {
+    fn next_fits_a_page(&self, strips: &VecDeque<Strip>, n: usize) -> bool {
         let mut height = 0.0;
         for (i, strip) in strips.iter().enumerate().skip(n) {
             let held = i > n && strips.get(i - 1).is_some_and(|s| s.holds_next);
@@ -214,7 +251,7 @@ impl Flow<'_, '_> {
 
     /// Sets strips on this page, whether they fit or not.
     fn place(&mut self, strips: Vec<Strip>) {
-        let mut framed = Vec::new();
+        let mut framed: Vec<Set> = Vec::new();
         let at = self.out.pages.len() - 1;
         let x = self.area.x;
         for mut strip in strips {
@@ -230,28 +267,25 @@ impl Flow<'_, '_> {
                 page.links.append(&mut strip.links);
             }
         }
-        let frames = self.frames(&framed, x);
+        let frames = self.frames(&framed, 0.0);
         if let Some(page) = self.out.pages.last_mut() {
             page.items.splice(0..0, frames);
         }
     }
 
     /// What is drawn behind strips that stand in frames.
-    fn frames(&self, strips: &[(Option<usize>, f64, f64)], x: f64) -> Vec<Item> {
+    fn frames(&self, strips: &[Set], x: f64) -> Vec<Item> {
         let mut items = Vec::new();
         for part in strips.chunk_by(|a, b| a.0 == b.0) {
-            let (Some((Some(id), top, _)), Some((_, start, height))) = (part.first(), part.last())
+            let (Some((Some((id, dx)), top, _)), Some((_, start, height))) =
+                (part.first(), part.last())
             else {
                 continue;
             };
             let Some(frame) = self.composer.frames.get(*id) else { continue };
             let y = top - frame.pad;
-            let area = Area {
-                x: x + frame.x,
-                y,
-                width: frame.width,
-                height: start + height + frame.pad - y,
-            };
+            let area =
+                Area { x: x + dx, y, width: frame.width, height: start + height + frame.pad - y };
             items.append(&mut self.frame(area));
         }
         items
@@ -342,7 +376,7 @@ impl Flow<'_, '_> {
             let x = columns.step * i as f64;
             let mut y = 0.0;
             let mut last = None::<f64>;
-            let mut framed = Vec::new();
+            let mut framed: Vec<Set> = Vec::new();
             for strip in strips.by_ref().take(*n) {
                 let top = self.pad(&strip);
                 y += match last {

@@ -54,6 +54,26 @@ pub struct Fragment {
     pub ends_line: bool,
 }
 
+impl Fragment {
+    /// Fragments as one, so that no line ends inside.
+    pub fn joined(parts: Vec<Fragment>) -> Fragment {
+        let mut whole = Fragment::default();
+        for part in parts {
+            if let Some(space) = whole.space.take() {
+                whole.pieces.push(space);
+                whole.width += whole.space_width;
+            }
+            whole.pieces.extend(part.pieces);
+            whole.width += part.width;
+            whole.space = part.space;
+            whole.space_width = part.space_width;
+            whole.hyphen_width = part.hyphen_width;
+            whole.ends_line = part.ends_line;
+        }
+        whole
+    }
+}
+
 impl textwrap::core::Fragment for Fragment {
     fn width(&self) -> f64 {
         self.width

@@ -190,6 +190,11 @@ impl Area {
         Area { x: self.x + dx, y: self.y + dy, ..self }
     }
 
+    /// The same box, larger or smaller about the origin.
+    pub fn scaled(self, by: f64) -> Area {
+        Area { x: self.x * by, y: self.y * by, width: self.width * by, height: self.height * by }
+    }
+
     /// The smallest box that holds both.
     pub fn with(self, o: Area) -> Area {
         let (x, y) = (self.x.min(o.x), self.y.min(o.y));
@@ -342,7 +347,20 @@ impl Draw {
         match self {
             Draw::Text(run) => run.at = (run.at.0 + dx, run.at.1 + dy),
             Draw::Picture(placed) => placed.area = placed.area.moved(dx, dy),
-            Draw::Shape(shape) => shape.shift(dx, dy),
+            Draw::Shape(shape) => shape.map(|x, y| (x + dx, y + dy)),
+        }
+    }
+
+    /// Makes the mark larger or smaller about the origin; lines keep their width.
+    pub fn scale(&mut self, by: f64) {
+        match self {
+            Draw::Text(run) => {
+                run.at = (run.at.0 * by, run.at.1 * by);
+                run.size *= by;
+                run.width *= by;
+            }
+            Draw::Picture(placed) => placed.area = placed.area.scaled(by),
+            Draw::Shape(shape) => shape.map(|x, y| (x * by, y * by)),
         }
     }
 }
@@ -357,16 +375,18 @@ impl Shape {
         points.map(|(x, y)| Area { x, y, ..Area::default() }).reduce(Area::with)
     }
 
-    fn shift(&mut self, dx: f64, dy: f64) {
+    /// Moves every point of the pen's way.
+    fn map(&mut self, to: impl Fn(f64, f64) -> (f64, f64)) {
         for step in &mut self.steps {
-            *step = match *step {
-                Step::Move(x, y) => Step::Move(x + dx, y + dy),
-                Step::Line(x, y) => Step::Line(x + dx, y + dy),
+            match step {
+                Step::Move(x, y) | Step::Line(x, y) => (*x, *y) = to(*x, *y),
                 Step::Curve([a, b, c, d, e, f]) => {
-                    Step::Curve([a + dx, b + dy, c + dx, d + dy, e + dx, f + dy])
+                    (*a, *b) = to(*a, *b);
+                    (*c, *d) = to(*c, *d);
+                    (*e, *f) = to(*e, *f);
                 }
-                Step::Close => Step::Close,
-            };
+                Step::Close => {}
+            }
         }
     }
 

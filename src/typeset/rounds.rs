@@ -1,7 +1,7 @@
 //! Written rounds: the label hangs at the left, the count closes the line at the right.
 
 use super::composer::{Composer, Room, baseline, indented, spaced};
-use super::inline::{Style, words_of};
+use super::inline::{Fragment, Piece, Style, words_of};
 use super::lines::Line;
 use super::page::{Area, Shape, Tag};
 use super::strip::{NEVER, Strip};
@@ -66,9 +66,9 @@ impl Composer<'_> {
         for (i, part) in label.into_iter().enumerate() {
             match strips.get_mut(i) {
                 Some(strip) => {
-                    let height = strip.height.max(part.height);
+                    let marks = part.items.len();
                     strip.absorb(part, columns.label, 0.0);
-                    strip.height = height;
+                    strip.items.rotate_right(marks);
                 }
                 None => {
                     let mut strip = part;
@@ -99,7 +99,7 @@ impl Composer<'_> {
         self.set(&round.label, style, owner, room)
     }
 
-    /// The words with the count at the right end of the last line, or on a line of its own.
+    /// The words with the count at the right end of the last line.
     fn round_words(
         &mut self,
         round: &Round,
@@ -109,29 +109,29 @@ impl Composer<'_> {
     ) -> Vec<Strip> {
         let width = columns.end - columns.words;
         let size = style.measure.size;
-        let fragments = self.fragments(&round.body, style, owner);
-        let mut lines = self.break_lines(fragments, size, width);
+        let words = self.fragments(&round.body, style, owner);
+        let strong = self.style(Voice::Strong, style.measure);
+        let count = match &round.count {
+            Some(count) => self.fragments(count, strong, owner),
+            None => Vec::new(),
+        };
+        let mut words = words;
+        if let (Some(last), Some(first)) = (words.last_mut(), count.first()) {
+            // A true space stands between them, for who copies or hears the line.
+            let order = first.pieces.first().map_or(0, |p| p.order);
+            let shaped = self.shaper.shape(style.voice, " ");
+            let (voice, colour) = (style.voice, style.colour);
+            last.space = Some(Piece { voice, colour, owner, order, link: None, shaped });
+        }
+        let mut lines = self.counted(words, count, size, width);
         if lines.is_empty() {
             lines.push(Line::default());
         }
-        let strong = self.style(Voice::Strong, style.measure);
-        let count = match &round.count {
-            Some(count) => {
-                let fragments = self.fragments(count, strong, owner);
-                self.break_lines(fragments, size, width)
-            }
-            None => Vec::new(),
-        };
-        let beside = match (lines.last(), count.as_slice()) {
-            (Some(last), [one]) => last.width + 1.2 * size + one.width <= width,
-            _ => false,
-        };
         let y = baseline(style.measure);
         let n = lines.len();
-        let mut out: Vec<Strip> = Vec::new();
+        let mut out = Vec::new();
         for (i, line) in lines.iter().enumerate() {
-            let more = i + 1 < n || !count.is_empty();
-            let drawn = self.draw(line, style, columns.words, y, more);
+            let drawn = self.draw(line, style, columns.words, y, i + 1 < n);
             out.push(Strip {
                 height: style.measure.leading,
                 baseline: y,
@@ -141,25 +141,49 @@ impl Composer<'_> {
                 ..Strip::default()
             });
         }
-        for (i, line) in count.iter().enumerate() {
-            let x = columns.end - line.width;
-            let drawn = self.draw(line, strong, x, y, i + 1 < count.len());
-            let mut strip = Strip {
-                height: style.measure.leading,
-                baseline: y,
-                items: drawn.items,
-                links: drawn.links,
-                penalty: NEVER,
-                ..Strip::default()
-            };
-            if beside && let Some(last) = out.last_mut() {
-                strip.height = 0.0;
-                last.absorb(strip, 0.0, 0.0);
-            } else {
-                out.push(strip);
+        out
+    }
+
+    /// Lines of words that end with the count, flush right. If the count would stand alone,
+    /// the last words go down to it.
+    fn counted(
+        &mut self,
+        words: Vec<Fragment>,
+        count: Vec<Fragment>,
+        size: f64,
+        width: f64,
+    ) -> Vec<Line> {
+        if count.is_empty() {
+            return self.break_lines(words, size, width);
+        }
+        let count = Fragment::joined(count);
+        if words.is_empty() || count.width > width {
+            let mut lines = self.break_lines(words, size, width);
+            lines.extend(self.break_lines(vec![count], size, width));
+            return lines;
+        }
+        let parts = count.pieces.len();
+        let set = |this: &mut Self, company: usize| {
+            let all = with_count(words.clone(), count.clone(), company, 1.2 * size);
+            let fits = all.last().is_some_and(|f| f.width <= width);
+            let mut lines = this.break_lines(all, size, width);
+            if let Some(last) = lines.last_mut() {
+                let slack = (width - last.width).max(0.0);
+                let from = last.pieces.len().saturating_sub(parts);
+                last.pieces.iter_mut().skip(from).for_each(|(x, _)| *x += slack);
+            }
+            (lines, fits)
+        };
+        let (lines, _) = set(self, 0);
+        let alone = lines.len() > 1 && lines.last().is_some_and(|l| l.pieces.len() <= parts);
+        let most = if alone { 3.min(words.len()) } else { 0 };
+        for company in (1..=most).rev() {
+            let (better, fits) = set(self, company);
+            if fits && better.len() <= lines.len() {
+                return better;
             }
         }
-        out
+        lines
     }
 
     /// The line in small type and the boxes to count with.
@@ -210,4 +234,27 @@ impl Composer<'_> {
         }
         out
     }
+}
+
+/// Words with the count after them, `company` of the last ones tied to it.
+fn with_count(
+    mut words: Vec<Fragment>,
+    count: Fragment,
+    company: usize,
+    gap: f64,
+) -> Vec<Fragment> {
+    let company = company.min(words.len().saturating_sub(1));
+    let mut tied = words.split_off(words.len() - company.max(1));
+    if let Some(last) = tied.last_mut() {
+        last.space_width = last.space_width.max(gap);
+        last.ends_line = false;
+    }
+    if company == 0 {
+        words.append(&mut tied);
+        words.push(count);
+    } else {
+        tied.push(count);
+        words.push(Fragment::joined(tied));
+    }
+    words
 }

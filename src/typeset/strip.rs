@@ -26,8 +26,10 @@ pub struct Strip {
     pub repeat: Option<usize>,
     /// Whether no page break may come after it.
     pub holds_next: bool,
-    /// The frame it stands in.
-    pub frame: Option<usize>,
+    /// The frame it stands in, and how far right of its own place that frame was moved.
+    pub frame: Option<(usize, f64)>,
+    /// Not 0: it may be made smaller, down to this share, to fit a page.
+    pub elastic: f64,
     /// Whether it starts on the baseline grid.
     pub on_grid: bool,
     /// What must be known of where it comes to stand.
@@ -60,6 +62,9 @@ impl Strip {
         for link in &mut self.links {
             link.area = link.area.moved(dx, dy);
         }
+        if let Some((_, x)) = &mut self.frame {
+            *x += dx;
+        }
         for pin in &mut self.pins {
             match pin {
                 Pin::Figure(_, area) => *area = area.moved(dx, dy),
@@ -67,6 +72,24 @@ impl Strip {
                 Pin::Anchor(_) | Pin::Outline(_) | Pin::Chapter(_) => {}
             }
         }
+    }
+
+    /// Makes a figure smaller; its left edge stays.
+    pub fn shrink(&mut self, by: f64) {
+        let left = self.pins.iter().find_map(|pin| match pin {
+            Pin::Figure(_, area) => Some(area.x),
+            _ => None,
+        });
+        let left = left.unwrap_or(0.0);
+        self.shift(-left, 0.0);
+        self.items.iter_mut().for_each(|item| item.draw.scale(by));
+        for pin in &mut self.pins {
+            if let Pin::Figure(_, area) = pin {
+                *area = area.scaled(by);
+            }
+        }
+        self.height *= by;
+        self.shift(left, 0.0);
     }
 
     /// Takes in another strip that begins `down` from this one's top.
@@ -108,8 +131,6 @@ pub struct Columns {
 /// The box behind a note that is set apart.
 #[derive(Clone, Copy, Debug)]
 pub struct Frame {
-    /// Left edge, from the column's.
-    pub x: f64,
     /// Width.
     pub width: f64,
     /// Space between its edges and what stands in it, above and below.

@@ -94,7 +94,14 @@ impl Composer<'_> {
         }
         let size = (0.95 * normal).max(least);
         let groups = grouped(table, &extents, room.width, size);
-        let parts = groups.into_iter().map(|g| spread(table, &extents, g, room, size)).collect();
+        let set = |room: Room| -> Vec<Part> {
+            groups.iter().map(|g| spread(table, &extents, g.clone(), room, size)).collect()
+        };
+        let mut parts = set(room);
+        if parts.iter().any(|p| p.x == 0.0) {
+            // All groups begin at one edge, or the row heads would not line up.
+            parts = set(Room { hang: 0.0, ..room });
+        }
         Plan { table: Cow::Borrowed(table), parts, size }
     }
 

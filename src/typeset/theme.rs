@@ -152,7 +152,7 @@ impl Theme {
             lead: Measure { size: half(body * 1.2), leading: half(leading * 1.2) },
             small: Measure { size: half(body * 0.85), leading: half(leading * 0.84) },
             table: Measure { size: half(body * 0.91), leading: half(leading * 0.9) },
-            table_least: 7.5,
+            table_least: 8.0,
             furniture: Measure { size: half(8.5 * grown), leading },
             headings: [
                 measure(21.0 * grown, 1.75 * grown.min(1.15)),

@@ -1,6 +1,8 @@
 //! A booklet as the `booklet` room would make it, for looking at pages. All of it is invented.
 #![allow(dead_code, missing_docs, clippy::unwrap_used, clippy::expect_used)]
 
+pub mod stress;
+
 use brimwright::booklet::document::*;
 use brimwright::figure::{Anchor, Drawing, Ink, Label, Mark, Path, Segment, Stroke};
 
@@ -253,7 +255,7 @@ fn brim() -> Vec<Round> {
         .collect()
 }
 
-fn cover() -> Block {
+pub fn cover() -> Block {
     Block::Cover(Box::new(Cover {
         title: "Harbour Lantern Hat".into(),
         by: "by Ines Velden".into(),

@@ -1,0 +1,158 @@
+#!/usr/bin/env python3
+"""Checks PDFs with tools that share no code with the program.
+
+    check_pdf.py FILE.pdf...
+
+For each file: the rule sets of PDF/UA-1 and PDF/A-2a (PyPI `page-validation`), the syntax
+(`qpdf --check`), that every font is embedded and readable as words (`pdffonts`), and, if
+the environment variable UA_CHECK names a further checker, that one too. `--widths` also
+compares the widths of words with what poppler measures (`pdftotext -bbox` against the
+advances in the embedded fonts; needs pikepdf and fonttools).
+
+Prints one line a file and the failures under it. Exit code: 0 all good, 1 a failure, 2 a
+tool is missing or nothing was given. A missing tool is never passed over in silence.
+"""
+
+import os
+import shutil
+import subprocess
+import sys
+
+
+def run(*command):
+    done = subprocess.run(command, capture_output=True, text=True)
+    return done.returncode, (done.stdout + done.stderr).strip()
+
+
+def profiles(path):
+    import page
+
+    for profile in (page.ValidationProfile.PDF_UA_1, page.ValidationProfile.PDF_A_2A):
+        report = page.validate_pdf(path, profile=profile)
+        if not report.is_compliant:
+            for failure in report.failures:
+                yield f"{report.profile}: {failure}"
+
+
+def syntax(path):
+    code, said = run("qpdf", "--check", path)
+    if code != 0 or "No syntax or stream encoding errors" not in said:
+        yield f"qpdf: {said.splitlines()[-1] if said else code}"
+
+
+def fonts(path):
+    code, said = run("pdffonts", path)
+    lines = said.splitlines()
+    if code != 0 or len(lines) < 3:
+        yield "pdffonts: no fonts found"
+        return
+    # The columns after the encoding: embedded, subset, Unicode.
+    for line in lines[2:]:
+        flags = [word for word in line.split() if word in ("yes", "no")]
+        if flags[:3] != ["yes", "yes", "yes"]:
+            yield f"pdffonts: {line}"
+
+
+def further(path):
+    checker = os.environ.get("UA_CHECK")
+    if checker:
+        code, said = run(sys.executable, checker, path)
+        if code != 0:
+            yield f"{os.path.basename(checker)}: {said}"
+
+
+def widths(path):
+    """Every line's width by the fonts' own advances must be what poppler draws it in."""
+    import re
+    from io import BytesIO
+
+    import pikepdf
+    from fontTools.ttLib import TTFont
+
+    compared, worst = 0, 0.0
+    with pikepdf.open(path) as pdf:
+        for number, sheet in enumerate(pdf.pages, 1):
+            advances = {}
+            for key, font in sheet.Resources.Font.items():
+                below = font.DescendantFonts[0]
+                program = TTFont(BytesIO(below.FontDescriptor.FontFile2.read_bytes()))
+                order, metrics = program.getGlyphOrder(), program["hmtx"].metrics
+                units = program["head"].unitsPerEm
+                advances[key] = [metrics[name][0] / units for name in order]
+            drawn = {}
+            font, size, at = None, 0.0, (0.0, 0.0)
+            height = float(sheet.MediaBox[3])
+            for operands, operator in pikepdf.parse_content_stream(sheet):
+                name = str(operator)
+                if name == "Tf":
+                    font, size = str(operands[0]), float(operands[1])
+                elif name == "Td":
+                    at = (float(operands[0]), float(operands[1]))
+                elif name == "Tm":
+                    at = None
+                elif name == "TJ" and at is not None:
+                    x = at[0]
+                    for part in operands[0]:
+                        if isinstance(part, pikepdf.String):
+                            codes = bytes(part)
+                            for i in range(0, len(codes), 2):
+                                glyph = int.from_bytes(codes[i : i + 2], "big")
+                                x += advances[font][glyph] * size
+                        else:
+                            x -= float(part) / 1000 * size
+                    drawn.setdefault(round(height - at[1], 1), []).append((at[0], x))
+            code, said = run("pdftotext", "-bbox", "-f", str(number), "-l", str(number), path, "-")
+            boxes = re.findall(r'xMin="([\d.]+)" yMin="([\d.]+)" xMax="([\d.]+)" yMax="([\d.]+)">(.*?)<', said)
+            if code != 0:
+                yield f"pdftotext: {said}"
+                return
+            for baseline, runs in drawn.items():
+                line = [(float(a), float(c)) for a, b, c, d, _ in boxes if float(b) < baseline < float(d)]
+                for left, right in runs:
+                    words = [w for w in line if w[0] >= left - 0.3 and w[1] <= right + 0.3]
+                    if not words or abs(min(w[0] for w in words) - left) > 0.3:
+                        continue
+                    end = max(w[1] for w in words)
+                    # A closing space is drawn but is no part of a word.
+                    gap = right - end
+                    if gap > 1.0:
+                        continue
+                    compared += 1
+                    worst = max(worst, abs(gap))
+    if compared == 0:
+        yield "widths: nothing could be compared"
+    if worst > 0.1:
+        yield f"widths: {worst:.3f} pt apart, 0.1 is the most"
+    print(f"  widths: {compared} runs of words, at most {worst:.3f} pt apart")
+
+
+def main():
+    files = [a for a in sys.argv[1:] if not a.startswith("-")]
+    checks = [profiles, syntax, fonts, further]
+    if "--widths" in sys.argv:
+        checks.append(widths)
+    missing = [tool for tool in ("qpdf", "pdffonts", "pdftotext") if not shutil.which(tool)]
+    try:
+        import page  # noqa: F401
+    except ImportError:
+        missing.append("page-validation")
+    if missing or not files:
+        print(f"missing: {', '.join(missing) or 'files to check'}", file=sys.stderr)
+        return 2
+    failed = False
+    for path in files:
+        found = []
+        for check in checks:
+            try:
+                found.extend(check(path))
+            except Exception as why:  # a tool that breaks down is a failure, not a pass
+                found.append(f"{check.__name__}: {type(why).__name__}: {why}")
+        print(f"{'FAIL' if found else 'ok'} {path}")
+        for line in found:
+            print(f"  {line}")
+        failed = failed or bool(found)
+    return 1 if failed else 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())
