@@ -29,3 +29,5 @@ pub const ENTRIES: usize = 1000;
 pub const FORMULA_BYTES: usize = 4000;
 /// How deep a formula may nest.
 pub const FORMULA_DEPTH: usize = 64;
+/// The most tester cards weighed at once.
+pub const CARDS: usize = 500;

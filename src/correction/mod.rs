@@ -2,7 +2,15 @@
 //! what a correction would move.
 
 mod align;
+mod apply;
+pub mod card;
+mod changes;
+pub mod correct;
 pub mod edition;
 pub mod errata;
 pub mod stats;
 mod words;
+
+pub use apply::{Applying, apply, next_edition};
+pub use changes::{Changes, GaugeChange, HookChange};
+pub use correct::{Correction, Expected, Wish, correct};
