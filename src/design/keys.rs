@@ -81,7 +81,10 @@ pub const KEYS: &[(&str, &[&str])] = &[
 pub const FREE_TABLES: &[&str] =
     &["pattern.video.chapters", "hook", "gauge", "sample.mass", "sizes.own", "counts"];
 
-/// The known keys of a table.
-pub(super) fn keys_of(table: &str) -> &'static [&'static str] {
-    KEYS.iter().find(|(name, _)| *name == table).map_or(&[], |(_, keys)| keys)
+/// The known keys of a table, out of such a list.
+pub(super) fn keys_of(
+    keys: &[(&'static str, &'static [&'static str])],
+    table: &str,
+) -> &'static [&'static str] {
+    keys.iter().find(|(name, _)| *name == table).map_or(&[], |(_, keys)| keys)
 }

@@ -11,10 +11,10 @@ mod parts;
 mod read;
 mod sizes;
 mod strings;
-mod walk;
+pub(crate) mod walk;
 
 pub use keys::{FREE_TABLES, KEYS};
 pub use model::*;
 pub use read::read;
 
-use keys::keys_of;
+pub(crate) use read::{syntax, unknown_name};

@@ -1,5 +1,6 @@
 //! The whole file: syntax, format, then part by part, then the names that must agree.
 
+use super::keys::KEYS;
 use super::model::*;
 use super::walk::{Item, Reader, Table};
 use super::{parts, sizes};
@@ -24,7 +25,7 @@ pub fn read(source: SourceId, text: &str) -> (Option<Design>, Vec<Finding>) {
     if !errors.is_empty() {
         return (None, errors.iter().map(|e| syntax(source, e)).collect());
     }
-    let mut reader = Reader { source, text, findings: Vec::new() };
+    let mut reader = Reader { source, text, findings: Vec::new(), file: "design file", keys: KEYS };
     let place = Place { source, span: Span::new(0, 0) };
     let root = reader.open(document.get_ref(), place, "");
     let design = whole(&mut reader, root);
@@ -34,7 +35,8 @@ pub fn read(source: SourceId, text: &str) -> (Option<Design>, Vec<Finding>) {
     (design, findings)
 }
 
-fn syntax(source: SourceId, error: &toml::de::Error) -> Finding {
+/// A fault of TOML itself.
+pub(crate) fn syntax(source: SourceId, error: &toml::de::Error) -> Finding {
     let message = format!("this is not TOML: {}", error.message().replace('\n', ", "));
     let finding = Finding::fault("toml", message);
     match error.span() {
@@ -203,7 +205,7 @@ fn known(r: &mut Reader<'_>, what: &str, name: Option<&Placed<String>>, names: &
 }
 
 /// A fault for a name that is given nowhere; the code is `unknown-` and what it names.
-pub(super) fn unknown_name(what: &str, name: &str, place: Place, names: &[&str]) -> Finding {
+pub(crate) fn unknown_name(what: &str, name: &str, place: Place, names: &[&str]) -> Finding {
     let code = match what {
         "hook" => "unknown-hook",
         "yarn" => "unknown-yarn",

@@ -1,5 +1,6 @@
 //! A walk over a parsed TOML document that keeps places and collects every fault.
 
+use super::keys::keys_of;
 use super::model::{Date, Placed, Text};
 use super::strings;
 use crate::diag::nearest::nearest;
@@ -10,15 +11,19 @@ use toml::Spanned;
 use toml::de::{DeArray, DeTable, DeValue};
 
 /// What is being read and what was found wrong so far.
-pub(super) struct Reader<'a> {
+pub(crate) struct Reader<'a> {
     pub source: SourceId,
     pub text: &'a str,
     pub findings: Vec<Finding>,
+    /// What kind of file it is, for people: "design file".
+    pub file: &'static str,
+    /// The tables and keys that such a file may have.
+    pub keys: &'static [(&'static str, &'static [&'static str])],
 }
 
 /// One value under its key.
 #[derive(Clone, Copy)]
-pub(super) struct Item<'a> {
+pub(crate) struct Item<'a> {
     pub key: &'a str,
     pub key_place: Place,
     pub value: &'a DeValue<'a>,
@@ -26,7 +31,7 @@ pub(super) struct Item<'a> {
 }
 
 /// A table whose keys are taken one by one; what is left over is unknown.
-pub(super) struct Table<'a> {
+pub(crate) struct Table<'a> {
     /// How the table is named to people and in [`super::KEYS`]: "" is the file itself.
     pub name: &'static str,
     /// The table's own header, as the author wrote or would write it.
@@ -36,14 +41,14 @@ pub(super) struct Table<'a> {
 }
 
 impl<'a> Table<'a> {
-    pub(super) fn take(&mut self, key: &str) -> Option<Item<'a>> {
+    pub(crate) fn take(&mut self, key: &str) -> Option<Item<'a>> {
         let (item, used) = self.entries.iter_mut().find(|(i, _)| i.key == key)?;
         *used = true;
         Some(*item)
     }
 
     /// Every entry, in the file's order; for tables whose keys the author names.
-    pub(super) fn take_all(&mut self) -> Vec<Item<'a>> {
+    pub(crate) fn take_all(&mut self) -> Vec<Item<'a>> {
         self.entries
             .iter_mut()
             .map(|(item, used)| {
@@ -68,16 +73,16 @@ fn kind(value: &DeValue<'_>) -> &'static str {
 }
 
 impl<'a> Reader<'a> {
-    pub(super) fn place(&self, span: std::ops::Range<usize>) -> Place {
+    pub(crate) fn place(&self, span: std::ops::Range<usize>) -> Place {
         Place { source: self.source, span: Span::from(span) }
     }
 
-    pub(super) fn fault(&mut self, finding: Finding) {
+    pub(crate) fn fault(&mut self, finding: Finding) {
         self.findings.push(finding);
     }
 
     /// Opens a table; `name` is its name in [`super::KEYS`].
-    pub(super) fn open(
+    pub(crate) fn open(
         &mut self,
         table: &'a DeTable<'a>,
         place: Place,
@@ -105,13 +110,14 @@ impl<'a> Reader<'a> {
     }
 
     /// Reports what nobody took.
-    pub(super) fn close(&mut self, table: Table<'a>) {
-        let known = super::keys_of(table.name);
+    pub(crate) fn close(&mut self, table: Table<'a>) {
+        let known = keys_of(self.keys, table.name);
         for (item, used) in &table.entries {
             if *used {
                 continue;
             }
-            let owner = if table.name.is_empty() { "a design file" } else { &table.shown };
+            let file = format!("a {}", self.file);
+            let owner = if table.name.is_empty() { &file } else { &table.shown };
             let message = format!("unknown key \"{}\" in {owner}", item.key);
             let likely = nearest(item.key, known.iter().copied());
             let here = likely.map_or("not known here".into(), |l| format!("perhaps `{l}`?"));
@@ -124,7 +130,7 @@ impl<'a> Reader<'a> {
     }
 
     /// Takes a key that may be absent and reads it.
-    pub(super) fn opt<T>(
+    pub(crate) fn opt<T>(
         &mut self,
         table: &mut Table<'a>,
         key: &str,
@@ -135,7 +141,7 @@ impl<'a> Reader<'a> {
     }
 
     /// Takes a key that must be there and reads it; `like` shows how it looks.
-    pub(super) fn need<T>(
+    pub(crate) fn need<T>(
         &mut self,
         table: &mut Table<'a>,
         key: &str,
@@ -151,22 +157,23 @@ impl<'a> Reader<'a> {
         }
     }
 
-    pub(super) fn missing(&mut self, table: &Table<'a>, key: &str, like: &str) {
-        let owner = if table.name.is_empty() { "the design file" } else { &table.shown };
+    pub(crate) fn missing(&mut self, table: &Table<'a>, key: &str, like: &str) {
+        let file = format!("the {}", self.file);
+        let owner = if table.name.is_empty() { &file } else { &table.shown };
         let finding = Finding::fault("missing-key", format!("{owner} has no `{key}`"))
             .at(table.place, "")
             .help(format!("add a line such as `{key} = {like}`"));
         self.fault(finding);
     }
 
-    pub(super) fn wrong_type<T>(&mut self, item: Item<'a>, wanted: &str) -> Option<T> {
+    pub(crate) fn wrong_type<T>(&mut self, item: Item<'a>, wanted: &str) -> Option<T> {
         let message = format!("`{}` must be {wanted}, not {}", item.key, kind(item.value));
         let here = format!("this is {}", kind(item.value));
         self.fault(Finding::fault("wrong-type", message).at(item.place, here));
         None
     }
 
-    pub(super) fn text(&mut self, item: Item<'a>) -> Option<Text> {
+    pub(crate) fn text(&mut self, item: Item<'a>) -> Option<Text> {
         match item.value {
             DeValue::String(_) => Some(self.raw_text(item)),
             _ => self.wrong_type(item, "a text in quotes"),
@@ -174,7 +181,7 @@ impl<'a> Reader<'a> {
     }
 
     /// The text of a string value, or of a number as it is written.
-    pub(super) fn raw_text(&self, item: Item<'a>) -> Text {
+    pub(crate) fn raw_text(&self, item: Item<'a>) -> Text {
         let span = item.place.span;
         let raw = self.text.get(span.range()).unwrap_or("");
         let (text, origin) = strings::decode(raw, span.start as usize, self.source);
@@ -182,7 +189,7 @@ impl<'a> Reader<'a> {
     }
 
     /// A key that formulas refer to must be a name they can read.
-    pub(super) fn name(&mut self, item: Item<'a>) -> Option<()> {
+    pub(crate) fn name(&mut self, item: Item<'a>) -> Option<()> {
         let good = |c: char| c.is_ascii_alphanumeric() || c == '_';
         let letter = item.key.starts_with(|c: char| c.is_ascii_alphabetic() || c == '_');
         if letter && item.key.chars().all(good) {
@@ -198,7 +205,7 @@ impl<'a> Reader<'a> {
     }
 
     /// A text that must say something.
-    pub(super) fn some_text(&mut self, item: Item<'a>) -> Option<Text> {
+    pub(crate) fn some_text(&mut self, item: Item<'a>) -> Option<Text> {
         let text = self.text(item)?;
         if text.text.trim().is_empty() {
             let message = format!("`{}` is empty", item.key);
@@ -208,29 +215,29 @@ impl<'a> Reader<'a> {
         Some(text)
     }
 
-    pub(super) fn texts(&mut self, item: Item<'a>) -> Option<Vec<Text>> {
+    pub(crate) fn texts(&mut self, item: Item<'a>) -> Option<Vec<Text>> {
         let items = self.list(item, "a list of texts")?;
         Some(items.into_iter().filter_map(|i| self.text(i)).collect())
     }
 
     /// A plain word with its place.
-    pub(super) fn word(&mut self, item: Item<'a>) -> Option<Placed<String>> {
+    pub(crate) fn word(&mut self, item: Item<'a>) -> Option<Placed<String>> {
         self.some_text(item).map(|t| Placed { value: t.text, place: t.place })
     }
 
-    pub(super) fn words(&mut self, item: Item<'a>) -> Option<Vec<Placed<String>>> {
+    pub(crate) fn words(&mut self, item: Item<'a>) -> Option<Vec<Placed<String>>> {
         let items = self.list(item, "a list of names")?;
         Some(items.into_iter().filter_map(|i| self.word(i)).collect())
     }
 
-    pub(super) fn flag(&mut self, item: Item<'a>) -> Option<bool> {
+    pub(crate) fn flag(&mut self, item: Item<'a>) -> Option<bool> {
         match item.value {
             DeValue::Boolean(b) => Some(*b),
             _ => self.wrong_type(item, "true or false"),
         }
     }
 
-    pub(super) fn number(&mut self, item: Item<'a>) -> Option<Placed<f64>> {
+    pub(crate) fn number(&mut self, item: Item<'a>) -> Option<Placed<f64>> {
         let value = match item.value {
             DeValue::Integer(i) => integer(i).map(|n| n as f64),
             DeValue::Float(f) => f.as_str().replace('_', "").parse::<f64>().ok(),
@@ -243,13 +250,13 @@ impl<'a> Reader<'a> {
     }
 
     /// A number above zero.
-    pub(super) fn positive(&mut self, item: Item<'a>) -> Option<Placed<f64>> {
+    pub(crate) fn positive(&mut self, item: Item<'a>) -> Option<Placed<f64>> {
         let n = self.number(item)?;
         if n.value > 0.0 { Some(n) } else { self.bad_number(item, "more than 0") }
     }
 
     /// A whole number within bounds.
-    pub(super) fn whole(&mut self, item: Item<'a>, low: i64, high: i64) -> Option<Placed<i64>> {
+    pub(crate) fn whole(&mut self, item: Item<'a>, low: i64, high: i64) -> Option<Placed<i64>> {
         let DeValue::Integer(i) = item.value else {
             return self.wrong_type(item, "a whole number");
         };
@@ -259,7 +266,7 @@ impl<'a> Reader<'a> {
         }
     }
 
-    pub(super) fn bad_number<T>(&mut self, item: Item<'a>, wanted: &str) -> Option<T> {
+    pub(crate) fn bad_number<T>(&mut self, item: Item<'a>, wanted: &str) -> Option<T> {
         let written = self.text.get(item.place.span.range()).unwrap_or("").trim();
         let shown: String = written.chars().take(40).collect();
         let message = format!("`{}` must be {wanted}; it is {shown}", item.key);
@@ -285,7 +292,7 @@ impl<'a> Reader<'a> {
         }
     }
 
-    pub(super) fn bad_quantity(&mut self, item: Item<'a>, bad: &BadQuantity) {
+    pub(crate) fn bad_quantity(&mut self, item: Item<'a>, bad: &BadQuantity) {
         let code = match bad {
             BadQuantity::UnknownUnit { .. } | BadQuantity::NoUnit { .. } => "bad-unit",
             BadQuantity::NoNumber { .. } | BadQuantity::TooLarge => "bad-quantity",
@@ -294,26 +301,26 @@ impl<'a> Reader<'a> {
         self.fault(Finding::fault(code, message).at(item.place, ""));
     }
 
-    pub(super) fn length(&mut self, item: Item<'a>) -> Option<Placed<Length>> {
+    pub(crate) fn length(&mut self, item: Item<'a>) -> Option<Placed<Length>> {
         self.quantity(item, "a length such as \"21.5 cm\"", Length::parse)
     }
 
     /// A length above zero.
-    pub(super) fn extent(&mut self, item: Item<'a>) -> Option<Placed<Length>> {
+    pub(crate) fn extent(&mut self, item: Item<'a>) -> Option<Placed<Length>> {
         let l = self.length(item)?;
         if l.value.is_positive() { Some(l) } else { self.bad_number(item, "more than 0") }
     }
 
-    pub(super) fn mass(&mut self, item: Item<'a>) -> Option<Placed<Mass>> {
+    pub(crate) fn mass(&mut self, item: Item<'a>) -> Option<Placed<Mass>> {
         let m = self.quantity(item, "a mass such as \"100 g\"", Mass::parse)?;
         if m.value.is_positive() { Some(m) } else { self.bad_number(item, "more than 0") }
     }
 
-    pub(super) fn percent(&mut self, item: Item<'a>) -> Option<Placed<Percent>> {
+    pub(crate) fn percent(&mut self, item: Item<'a>) -> Option<Placed<Percent>> {
         self.quantity(item, "a percentage such as \"10 %\"", Percent::parse)
     }
 
-    pub(super) fn date(&mut self, item: Item<'a>) -> Option<Placed<Date>> {
+    pub(crate) fn date(&mut self, item: Item<'a>) -> Option<Placed<Date>> {
         let DeValue::Datetime(when) = item.value else {
             return self.wrong_type(item, "a date such as 2026-10-05, without quotes");
         };
@@ -326,7 +333,7 @@ impl<'a> Reader<'a> {
         }
     }
 
-    pub(super) fn list(&mut self, item: Item<'a>, wanted: &str) -> Option<Vec<Item<'a>>> {
+    pub(crate) fn list(&mut self, item: Item<'a>, wanted: &str) -> Option<Vec<Item<'a>>> {
         let DeValue::Array(array) = item.value else { return self.wrong_type(item, wanted) };
         Some(self.elements(item, array))
     }
@@ -349,7 +356,7 @@ impl<'a> Reader<'a> {
         self.fault(Finding::fault("limit", message).at(place, "one too many"));
     }
 
-    pub(super) fn table(&mut self, item: Item<'a>, name: &'static str) -> Option<Table<'a>> {
+    pub(crate) fn table(&mut self, item: Item<'a>, name: &'static str) -> Option<Table<'a>> {
         match item.value {
             DeValue::Table(table) => {
                 let place = self.table_place(item);
@@ -367,7 +374,7 @@ impl<'a> Reader<'a> {
     }
 
     /// A list of tables, written `[[name]]`.
-    pub(super) fn tables(&mut self, item: Item<'a>, name: &'static str) -> Vec<Table<'a>> {
+    pub(crate) fn tables(&mut self, item: Item<'a>, name: &'static str) -> Vec<Table<'a>> {
         let DeValue::Array(array) = item.value else {
             let wanted = format!("a list of tables, each headed [[{name}]]");
             let _: Option<()> = self.wrong_type(item, &wanted);
