@@ -4,7 +4,7 @@ use brimwright::correction::card::{self, Card, blank, edition_order, read, roste
 use brimwright::design::{self, Design};
 use brimwright::diag::{Finding, Severity, SourceId};
 
-const LARCH: &str = include_str!("../templates/larch-walk.toml");
+const LARCH: &str = include_str!("correction/larch-walk.toml");
 
 fn design() -> Design {
     let (design, findings) = design::read(SourceId(0), LARCH);

@@ -42,7 +42,7 @@ pub fn apply(source: SourceId, text: &str, what: &Applying) -> Result<String, Ve
         }
     };
     if let Err(fault) = pattern(root, text, &edition, what.date, &mut edits) {
-        faults.push(fault);
+        faults.push(*fault);
     }
     history(root, text, &edition, what, &mut edits);
     if !faults.is_empty() {
@@ -155,9 +155,9 @@ fn pattern(
     edition: &str,
     date: Date,
     edits: &mut Edits,
-) -> Result<(), Finding> {
-    let edition_at =
-        span(root, &["pattern", "edition"]).ok_or_else(|| nowhere("`edition` in [pattern]"))?;
+) -> Result<(), Box<Finding>> {
+    let edition_at = span(root, &["pattern", "edition"])
+        .ok_or_else(|| Box::new(nowhere("`edition` in [pattern]")))?;
     let end = edition_at.end;
     edits.replace(edition_at, toml_edit::Value::from(edition).to_string());
     match span(root, &["pattern", "date"]) {
