@@ -40,6 +40,11 @@ struct Face<'a> {
     space: Rc<Shaped>,
 }
 
+/// Whether bytes are a font that words can be set in.
+pub fn readable(bytes: &[u8]) -> bool {
+    Face::parse(bytes).is_some()
+}
+
 fn features() -> [Feature; 3] {
     // One glyph a letter keeps the words readable for machines; ligatures add little here.
     [b"liga", b"clig", b"dlig"].map(|t| Feature::new(Tag::from_bytes(t), 0, ..))

@@ -22,10 +22,12 @@ mod strip;
 mod table;
 mod table_plan;
 mod theme;
+mod theme_file;
 
 pub use colour::Colour;
 pub use page::Pages;
 pub use theme::{FontFile, MM, Margins, Measure, Paper, Theme, Voice};
+pub use theme_file::{THEME_KEYS, ThemeFile};
 
 use crate::booklet::document::{Block, Document, Target};
 use crate::diag::{Finding, any_fault};
