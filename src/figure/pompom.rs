@@ -1,23 +1,12 @@
 //! The pompom template at true scale: fur circle, yarn ring, check squares.
 //!
-//! How large to cut follows published craft practice:
-//! - fur: finished diameter = half the cut circle + twice the pile length
-//!   (tiedyedivapatterns.com; a 5 in circle gives 2.5 in in short pile);
-//! - fur: gathering line 1/4 to 1/2 in inside the edge (the same and others);
-//! - yarn: ring = pompom + 1/2 in for trimming, hole about a third of the ring
-//!   (morehousefarm.com).
+//! How large to cut follows published craft practice; the figures and their sources are
+//! in the table of worked measures ([`crate::standards::worked`]).
 
 use super::check;
-use super::pen::{
-    CUT, INCH, both_units, circle, dashed, line, line_of, rough_width, trimmed, words,
-};
+use super::pen::{CUT, both_units, circle, dashed, line, line_of, rough_width, trimmed, words};
 use super::{Anchor, Drawing, Ink};
-
-/// How far inside the cut edge the gathering line runs, in millimetres: 3/8 in, the middle
-/// of the published 1/4 to 1/2 in.
-pub const GATHER_INSET: f64 = 0.375 * INCH;
-/// What a yarn ring has over the finished pompom for trimming, in millimetres: 1/2 in.
-pub const TRIM: f64 = 0.5 * INCH;
+use crate::standards::worked;
 
 /// All that one design's template shows.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -54,27 +43,33 @@ impl FurCut {
     /// The circle for a finished pompom of this diameter in fur of this pile, both in
     /// millimetres. None if the pile alone is as large as the pompom.
     pub fn for_pompom(finished: f64, pile: f64) -> Option<FurCut> {
-        let cut = 2.0 * (finished - 2.0 * pile);
-        (cut > 4.0 * GATHER_INSET).then_some(FurCut { sizes: Vec::new(), cut, pile })
+        let cut = (finished - 2.0 * pile) / worked::pompom().fur.value;
+        (cut > 4.0 * gather_inset()).then_some(FurCut { sizes: Vec::new(), cut, pile })
     }
 
     /// Diameter of the finished pompom in millimetres.
     pub fn finished(&self) -> f64 {
-        self.cut / 2.0 + 2.0 * self.pile
+        self.cut * worked::pompom().fur.value + 2.0 * self.pile
     }
 }
 
 impl YarnRing {
     /// The ring for a trimmed pompom of this diameter in millimetres.
     pub fn for_pompom(finished: f64) -> YarnRing {
-        let outer = finished + TRIM;
-        YarnRing { sizes: Vec::new(), outer, hole: outer / 3.0 }
+        let rule = worked::pompom();
+        let outer = finished + rule.trim.value;
+        YarnRing { sizes: Vec::new(), outer, hole: outer * rule.hole.value }
     }
 
     /// Diameter of the trimmed pompom in millimetres.
     pub fn finished(&self) -> f64 {
-        self.outer - TRIM
+        self.outer - worked::pompom().trim.value
     }
+}
+
+/// How far inside the cut edge the gathering line runs, in millimetres.
+pub fn gather_inset() -> f64 {
+    worked::pompom().gather.value
 }
 
 /// The whole template as one drawing, at most as wide as its largest circle or 170 mm.
@@ -108,7 +103,7 @@ pub fn alt(plan: &PompomPlan) -> String {
              makes a pompom of about {}.",
             for_sizes(&f.sizes),
             both_units(f.cut),
-            both_units(GATHER_INSET),
+            both_units(gather_inset()),
             both_units(f.finished())
         ));
     }
@@ -194,7 +189,7 @@ fn fur_piece(f: &FurCut) -> Drawing {
     let c = (f.cut + CUT) / 2.0;
     let mut d = Drawing { width: f.cut + CUT, height: f.cut + CUT, marks: Vec::new() };
     d.add(circle(c, c, f.cut / 2.0, line_of(CUT, Ink::Text)));
-    let gather = f.cut / 2.0 - GATHER_INSET;
+    let gather = f.cut / 2.0 - gather_inset();
     if gather > 0.0 {
         d.add(circle(c, c, gather, dashed(0.35, 2.4, 1.6, Ink::Text)));
     }

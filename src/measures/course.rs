@@ -1,12 +1,10 @@
 //! One course: how wide, how high, how much yarn, in units of the gauge.
 
 use super::{GaugeOf, Hat, PieceOf};
-use crate::fabric::{Course, CourseShape, Fabric, Role, Stitch};
+use crate::fabric::{Course, CourseShape, Fabric, Ground, Role, Stitch};
 use crate::standards::stitches::Base;
 use crate::standards::worked;
 
-/// Longest run of chains that lies flat; a longer one stands off as an arch.
-const FLAT_CHAINS: f64 = 2.0;
 /// A height that makes up this share of a gauge's courses is taken for the swatch's own.
 const MOSTLY: f64 = 0.6;
 
@@ -19,23 +17,39 @@ pub struct OwnHeight {
     pub named: bool,
 }
 
-/// Width of a course in stitches: its counted stitches; or, where more, its stitches with
-/// bodies and the chains of its spaces, long arches counting for two.
-pub fn width(fabric: &Fabric, course: &Course) -> f64 {
-    let (mut bodies, mut run) = (0.0, 0.0);
-    for stitch in fabric.of(course) {
-        let space = stitch.role == Role::Space && stitch.kind.base == Base::Ch;
-        if space {
-            run += 1.0;
-            continue;
-        }
-        bodies += f64::min(run, FLAT_CHAINS);
-        run = 0.0;
-        if matches!(stitch.role, Role::Counted | Role::CountedRise) {
-            bodies += 1.0;
-        }
+/// Width of every course in stitches, in the fabric's order.
+///
+/// A gauge says how many stitches go over a length, and leaves open what the chains between
+/// them are worth: in a mesh one chain stands for the stitch it skips, in a V-stitch it
+/// squeezes in between. So a course with chain spaces is as near to the width of the course
+/// it stands on as its stitches alone, or with all its chains, allow.
+pub fn widths(fabric: &Fabric) -> Vec<f64> {
+    let mut out: Vec<f64> = Vec::new();
+    for course in &fabric.courses {
+        let before = match course.ground {
+            Ground::Course(j) => out.get(j as usize).copied(),
+            Ground::Chain => out.last().copied(),
+            _ => None,
+        };
+        let least = f64::from(course.count);
+        out.push(match before {
+            Some(before) if course.spaces > 0 => {
+                before.clamp(least, least + chains(fabric, course))
+            }
+            _ if course.shape == CourseShape::Foundation => foundation(fabric, course),
+            _ => least,
+        });
     }
-    (bodies + f64::min(run, FLAT_CHAINS)).max(f64::from(course.count))
+    out
+}
+
+/// The chains of a course's spaces.
+fn chains(fabric: &Fabric, course: &Course) -> f64 {
+    whole(fabric.of(course).iter().filter(|s| s.role == Role::Space).count())
+}
+
+fn foundation(fabric: &Fabric, course: &Course) -> f64 {
+    whole(fabric.of(course).iter().filter(|s| s.role == Role::Foundation).count())
 }
 
 /// Height of a course relative to a single crochet: the mean of its counted stitches.

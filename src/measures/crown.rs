@@ -38,6 +38,15 @@ impl Crown {
         self.rounds.last().map_or(0.0, |r| r.flatness)
     }
 
+    /// Increases a round, or more where some round grows faster than that and would ruffle.
+    pub fn growth(&self) -> f64 {
+        if self.fullest() > 1.0 {
+            self.per_round.max(self.fullest() * self.flat)
+        } else {
+            self.per_round
+        }
+    }
+
     /// The largest flatness once the crown is large enough to ruffle (its third round on).
     pub fn fullest(&self) -> f64 {
         self.rounds.iter().skip(2).map(|r| r.flatness).fold(0.0, f64::max)
@@ -61,13 +70,17 @@ pub(super) fn of(hat: &Hat, own: &[OwnHeight], size: &SizeOf, strips: &[Strip]) 
         let piece = size.pieces.get(strip.piece)?;
         let gauge = hat.gauges.get(piece.gauge)?;
         let own = own.get(piece.gauge).copied()?;
-        let courses = strip.courses.iter().filter_map(|c| piece.fabric.courses.get(*c));
+        let widths = course::widths(piece.fabric);
+        let courses = strip
+            .courses
+            .iter()
+            .filter_map(|c| Some((piece.fabric.courses.get(*c)?, widths.get(*c)?)));
         let mut rounds: Vec<(f64, f64, bool)> = courses
-            .filter(|c| course::is_fabric(piece.fabric, c))
-            .filter(|c| c.shape == CourseShape::Round)
-            .map(|c| {
+            .filter(|(c, _)| course::is_fabric(piece.fabric, c))
+            .filter(|(c, _)| c.shape == CourseShape::Round)
+            .map(|(c, wide)| {
                 let high = course::height_mm(piece.fabric, c, gauge, own);
-                (course::width(piece.fabric, c), high, c.gathered)
+                (*wide, high, c.gathered)
             })
             .collect();
         let down = !strip.ring;

@@ -4,9 +4,6 @@ use super::{Hat, Promise, SizeMeasures};
 use crate::diag::Finding;
 use crate::standards::worked;
 
-/// How far a crown may exceed a flat disc before it is said to ruffle: a twentieth, which
-/// blocking takes up (common practice, no source).
-pub const FLAT_SLACK: f64 = 0.05;
 /// How far the girth of two pieces may differ where they meet: a tenth, which stitches
 /// take up (common practice, no source).
 pub const CUFF_SLACK: f64 = 0.10;
@@ -15,7 +12,6 @@ pub const CUFF_SLACK: f64 = 0.10;
 pub(super) fn all(hat: &Hat, sizes: &[SizeMeasures], promises: &[Promise]) -> Vec<Finding> {
     let mut out = Vec::new();
     out.extend(promises.iter().flat_map(|p| promise(hat, sizes, p)));
-    out.extend(ruffles(sizes));
     out.extend(steps(hat, sizes));
     out
 }
@@ -67,25 +63,6 @@ fn promise(hat: &Hat, sizes: &[SizeMeasures], promise: &Promise) -> Vec<Finding>
 
 fn count(balls: f64) -> String {
     if balls.fract() == 0.0 { format!("{balls:.0}") } else { format!("{balls}") }
-}
-
-/// Crowns that grow faster than a flat disc.
-fn ruffles(sizes: &[SizeMeasures]) -> Option<Finding> {
-    let full: Vec<(&SizeMeasures, f64, f64)> = sizes
-        .iter()
-        .filter_map(|s| s.crown.as_ref().map(|c| (s, c.fullest(), c.flat)))
-        .filter(|(_, fullest, _)| *fullest > 1.0 + FLAT_SLACK)
-        .collect();
-    let (_, fullest, flat) = full.iter().max_by(|a, b| a.1.total_cmp(&b.1))?;
-    let message = format!(
-        "the crown ruffles: it grows to {:.2} times the edge of a flat disc, which takes {flat:.1} \
-         increases a round at this gauge",
-        fullest
-    );
-    let finding = Finding::caution("crown-ruffles", message)
-        .sizes(full.iter().map(|(s, _, _)| s.id.clone()))
-        .help("take fewer increases in each round, or work a round even between them");
-    Some(finding)
 }
 
 /// Pieces whose girths do not meet.

@@ -17,7 +17,7 @@ use crate::standards::stitches::Kind;
 
 pub use course::OwnHeight;
 pub use crown::{Crown, CrownRound, flat_increase, flatness};
-pub use findings::{CUFF_SLACK, FLAT_SLACK};
+pub use findings::CUFF_SLACK;
 pub use silhouette::{Band, Extra, PieceMeasure, Silhouette, Top};
 pub use yarn::{Basis, Promise, Stage, YarnUse};
 

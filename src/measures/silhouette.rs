@@ -269,7 +269,7 @@ fn extras(
         let gauge = hat.gauges.get(piece.gauge)?;
         let own = own.get(piece.gauge).copied().unwrap_or_default();
         let courses = || strip.courses.iter().filter_map(|c| piece.fabric.courses.get(*c));
-        let widest = courses().map(|c| course::width(piece.fabric, c)).fold(0.0, f64::max);
+        let widest = widest(piece, strip);
         let length = courses().map(|c| course::height_mm(piece.fabric, c, gauge, own)).sum();
         Some(Extra { piece: strip.piece, width: widest * gauge.stitch, length })
     });
@@ -292,19 +292,27 @@ fn bands(hat: &Hat, own: &[OwnHeight], size: &SizeOf, strip: &Strip) -> Vec<Band
 /// A lone flat strip is a headband: it is sewn along its shorter side.
 fn is_long(piece: &PieceOf, strip: &Strip, gauge: &GaugeOf) -> bool {
     let rows = course::whole(strip.courses.len()) * gauge.row;
-    let widths = strip.courses.iter().filter_map(|c| piece.fabric.courses.get(*c));
-    let wide = widths.map(|c| course::width(piece.fabric, c)).fold(0.0, f64::max);
-    rows > wide * gauge.stitch
+    rows > widest(piece, strip) * gauge.stitch
+}
+
+/// The widest course of a strip, in stitches.
+fn widest(piece: &PieceOf, strip: &Strip) -> f64 {
+    let widths = course::widths(piece.fabric);
+    strip.courses.iter().filter_map(|c| widths.get(*c)).copied().fold(0.0, f64::max)
 }
 
 fn around(piece: &PieceOf, strip: &Strip, gauge: &GaugeOf, own: OwnHeight) -> Vec<Band> {
     let mut out: Vec<Band> = Vec::new();
     let mut before = if strip.ring { Some(0.0) } else { None };
-    for course in strip.courses.iter().filter_map(|c| piece.fabric.courses.get(*c)) {
+    let widths = course::widths(piece.fabric);
+    for at in &strip.courses {
+        let (Some(course), Some(wide)) = (piece.fabric.courses.get(*at), widths.get(*at)) else {
+            continue;
+        };
         if !course::is_fabric(piece.fabric, course) {
             continue;
         }
-        let girth = course::width(piece.fabric, course) * gauge.stitch;
+        let girth = wide * gauge.stitch;
         let length = course::height_mm(piece.fabric, course, gauge, own);
         out.push(Band { length, lower: before.unwrap_or(girth), upper: girth, piece: strip.piece });
         before = Some(girth);

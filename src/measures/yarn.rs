@@ -169,8 +169,12 @@ fn swatch_unit(hat: &Hat, own: &[OwnHeight], gauge: usize) -> Option<f64> {
     let swatch = g.swatch.filter(|s| s.width > 0.0 && s.height > 0.0 && s.mass > 0.0)?;
     let (mut area, mut units) = (0.0, 0.0);
     for piece in pieces_of(hat, gauge) {
-        for course in piece.fabric.courses.iter().filter(|c| course::is_fabric(piece.fabric, c)) {
-            let wide = course::width(piece.fabric, course) * g.stitch;
+        let widths = course::widths(piece.fabric);
+        for (course, wide) in piece.fabric.courses.iter().zip(&widths) {
+            if !course::is_fabric(piece.fabric, course) {
+                continue;
+            }
+            let wide = wide * g.stitch;
             area += wide * course::height_mm(piece.fabric, course, g, *own);
             units += weight(piece.fabric, &course.stitches);
         }

@@ -4,9 +4,11 @@
 //! proves plain written text with no design ([`text`]).
 
 mod design;
+mod measured;
 mod merge;
 mod numbers;
 pub mod text;
 
 pub use design::{Proved, ProvedPiece, prove};
+pub use measured::{hat, measured};
 pub use numbers::SizeNumbers;

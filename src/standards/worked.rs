@@ -47,6 +47,19 @@ pub struct Margins {
     pub no_swatch: Figure,
 }
 
+/// How large to cut for a pompom.
+#[derive(Clone, Debug, Default, Deserialize, PartialEq)]
+pub struct Pompom {
+    /// What a card ring has over the trimmed pompom, in millimetres.
+    pub trim: Figure,
+    /// The ring's hole as a share of the ring.
+    pub hole: Figure,
+    /// Share of a cut fur circle's diameter that the gathered pompom keeps, pile apart.
+    pub fur: Figure,
+    /// How far inside the cut edge fur is gathered, in millimetres.
+    pub gather: Figure,
+}
+
 #[derive(Default, Deserialize)]
 struct Table {
     height: Vec<Row>,
@@ -54,6 +67,7 @@ struct Table {
     foundation: Vec<Row>,
     lengths: Lengths,
     margins: Margins,
+    pompom: Pompom,
 }
 
 static TABLE: LazyLock<Table> =
@@ -67,6 +81,11 @@ pub fn lengths() -> &'static Lengths {
 /// Shares added, and how far figures may be off.
 pub fn margins() -> &'static Margins {
     &TABLE.margins
+}
+
+/// How large to cut for a pompom.
+pub fn pompom() -> &'static Pompom {
+    &TABLE.pompom
 }
 
 /// Height of a stitch as a multiple of a single crochet's.
@@ -122,6 +141,7 @@ mod tests {
     #[test]
     fn the_table_is_read_and_has_every_basic_stitch() {
         assert!(lengths().sc_row.value > 0.0 && margins().usual.value > 0.0);
+        assert!(pompom().trim.value > 0.0 && pompom().gather.value > 0.0);
         for kind in super::super::stitches::basics() {
             assert!(find(&TABLE.yarn, kind.base).is_some(), "{kind:?}");
             assert!(height(kind) > 0.0);
