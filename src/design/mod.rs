@@ -7,6 +7,7 @@
 
 mod keys;
 mod model;
+mod names;
 mod parts;
 mod read;
 mod sizes;
@@ -17,4 +18,5 @@ pub use keys::{FREE_TABLES, KEYS};
 pub use model::*;
 pub use read::read;
 
-pub(crate) use read::{syntax, unknown_name};
+pub(crate) use names::unknown_name;
+pub(crate) use read::syntax;

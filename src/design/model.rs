@@ -348,7 +348,7 @@ pub enum Rule {
 #[derive(Clone, Debug, PartialEq)]
 pub struct PerSize {
     /// Size ids with their formula, in the file's order.
-    pub each: Vec<(String, Text)>,
+    pub each: Vec<(Placed<String>, Text)>,
     /// For the sizes not named.
     pub rest: Option<Text>,
     /// The whole table.
@@ -361,7 +361,7 @@ impl Rule {
         match self {
             Rule::All(text) => Some(text),
             Rule::PerSize(p) => {
-                let named = p.each.iter().find(|(s, _)| s == id).map(|(_, t)| t);
+                let named = p.each.iter().find(|(s, _)| s.value == id).map(|(_, t)| t);
                 named.or(p.rest.as_ref())
             }
         }

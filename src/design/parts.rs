@@ -60,7 +60,7 @@ pub(super) fn choice<'a>(
     }
     let likely = nearest(&word.value, words.iter().copied());
     let here = likely.map_or(String::new(), |l| format!("perhaps \"{l}\"?"));
-    let message = format!("unknown {} \"{}\"", item.key, word.value);
+    let message = format!("`{}` cannot be \"{}\"", item.key, word.value);
     let help = format!("write one of {}", words.join(", "));
     r.fault(Finding::fault("unknown-word", message).at(word.place, here).help(help));
     None
@@ -174,7 +174,12 @@ pub(super) fn hooks<'a>(r: &mut Reader<'a>, item: Item<'a>) -> Option<Vec<Hook>>
         }
         Some(Hook { name: i.key.to_owned(), size: size.value, place: i.place })
     };
-    Some(entries.into_iter().filter_map(read).collect())
+    let count = entries.len();
+    let hooks: Vec<Hook> = entries.into_iter().filter_map(read).collect();
+    if hooks.len() < count {
+        r.doubtful.push("hook");
+    }
+    Some(hooks)
 }
 
 pub(super) fn materials<'a>(r: &mut Reader<'a>, item: Item<'a>) -> Option<Materials> {
@@ -190,13 +195,24 @@ pub(super) fn materials<'a>(r: &mut Reader<'a>, item: Item<'a>) -> Option<Materi
     Some(Materials { notions, trims: trims.unwrap_or_default(), covers_neck })
 }
 
-pub(super) fn gauges<'a>(r: &mut Reader<'a>, item: Item<'a>) -> Option<Vec<Gauge>> {
+/// The gauges that read, and the names of all.
+pub(super) struct Gauges {
+    pub list: Vec<Gauge>,
+    pub names: Vec<String>,
+}
+
+pub(super) fn gauges<'a>(r: &mut Reader<'a>, item: Item<'a>) -> Option<Gauges> {
     let mut t = r.table(item, "gauge")?;
     let entries = t.take_all();
     if entries.is_empty() {
         r.missing(&t, "body", "{ sts = 12, rows = 10, over = \"10 cm\" }");
     }
-    Some(entries.into_iter().filter_map(|i| gauge(r, i)).collect())
+    let names: Vec<String> = entries.iter().map(|i| i.key.to_owned()).collect();
+    let list: Vec<Gauge> = entries.into_iter().filter_map(|i| gauge(r, i)).collect();
+    if list.len() < names.len() {
+        r.doubtful.push("gauge");
+    }
+    Some(Gauges { list, names })
 }
 
 fn gauge<'a>(r: &mut Reader<'a>, item: Item<'a>) -> Option<Gauge> {
@@ -277,14 +293,15 @@ fn worked<'a>(r: &mut Reader<'a>, item: Item<'a>) -> Option<Placed<Worked>> {
     Some(Placed { value, place: word.place })
 }
 
-/// One piece; `lone` is the only gauge where the design has but one.
-pub(super) fn piece<'a>(r: &mut Reader<'a>, mut t: Table<'a>, lone: Option<&str>) -> Option<Piece> {
+/// One piece. Where the design has but one gauge, a piece need not name it.
+pub(super) fn piece<'a>(r: &mut Reader<'a>, mut t: Table<'a>, gauges: &[String]) -> Option<Piece> {
     let place = t.place;
     let name = r.need(&mut t, "name", "\"Body\"", Reader::some_text);
-    let gauge = match (t.take("gauge"), lone) {
+    let gauge = match (t.take("gauge"), gauges) {
         (Some(item), _) => r.word(item),
-        (None, Some(lone)) => Some(Placed { value: lone.to_owned(), place }),
-        (None, None) => {
+        (None, [lone]) => Some(Placed { value: lone.clone(), place }),
+        (None, []) => None,
+        (None, _) => {
             r.missing(&t, "gauge", "\"body\"");
             None
         }

@@ -2,9 +2,9 @@
 
 use super::keys::KEYS;
 use super::model::*;
+use super::names::{self, Read};
 use super::walk::{Item, Reader, Table};
 use super::{parts, sizes};
-use crate::diag::nearest::nearest;
 use crate::diag::{Finding, Place, SourceId, Span, any_fault};
 use crate::limits;
 use crate::quantity::Units;
@@ -23,9 +23,11 @@ pub fn read(source: SourceId, text: &str) -> (Option<Design>, Vec<Finding>) {
     }
     let (document, errors) = DeTable::parse_recoverable(text);
     if !errors.is_empty() {
-        return (None, errors.iter().map(|e| syntax(source, e)).collect());
+        let mut findings: Vec<Finding> = errors.iter().map(|e| syntax(source, e)).collect();
+        findings.sort_by_key(|f| f.place.map(|p| p.span));
+        return (None, findings);
     }
-    let mut reader = Reader { source, text, findings: Vec::new(), file: "design file", keys: KEYS };
+    let mut reader = Reader::new(source, text, "design file", KEYS);
     let place = Place { source, span: Span::new(0, 0) };
     let root = reader.open(document.get_ref(), place, "");
     let design = whole(&mut reader, root);
@@ -57,10 +59,10 @@ fn format<'a>(r: &mut Reader<'a>, root: &mut Table<'a>) -> bool {
             "this design file is of format {}; this version reads format {FORMAT}",
             found.value
         );
-        Finding::fault("newer-format", message).help("use a newer version of brimwright")
+        Finding::fault("format", message).help("use a newer version of brimwright")
     } else {
         let message = format!("there is no format {}; design files are format 1", found.value);
-        Finding::fault("newer-format", message).help("write `format = 1`")
+        Finding::fault("format", message).help("write `format = 1`")
     };
     r.fault(finding.at(found.place, "format"));
     false
@@ -91,30 +93,44 @@ fn whole<'a>(r: &mut Reader<'a>, mut root: Table<'a>) -> Option<Design> {
             None
         }
     };
+    if gauges.is_none() {
+        r.doubtful.push("gauge");
+    }
+    if sized.is_none() {
+        r.doubtful.push("size");
+    }
     let sample = r.opt(&mut root, "sample", parts::sample);
     let counts = r.opt(&mut root, "counts", sizes::counts).unwrap_or_default();
     let specials = list(r, &mut root, "special", parts::special);
-    let only = gauges.as_ref().and_then(|g| g.first()).map(|g| g.name.clone());
-    let lone = only.filter(|_| gauges.as_ref().is_some_and(|g| g.len() == 1));
-    let pieces = list(r, &mut root, "piece", |r, t| parts::piece(r, t, lone.as_deref()));
+    let gauge_names = gauges.as_ref().map(|g| g.names.clone()).unwrap_or_default();
+    let pieces = list(r, &mut root, "piece", |r, t| parts::piece(r, t, &gauge_names));
     let finishing = r.opt(&mut root, "finishing", parts::finishing).unwrap_or_default();
     let pompom = r.opt(&mut root, "pompom", parts::pompom);
     let history = list(r, &mut root, "history", parts::history);
     r.close(root);
 
-    let mut pattern = pattern?;
-    let gauges = gauges?;
-    let (sizes, depth) = sized?;
-    if let Some(gauge) = gauges.first()
-        && pattern.1.is_none()
-    {
-        let written = text_of(r, gauge.over.place);
-        pattern.1 = Some(if is_imperial(written) { Units::Imperial } else { Units::Metric });
+    let gauges = gauges.map(|g| g.list).unwrap_or_default();
+    let sized_well = sized.is_some();
+    let (sizes, depth) = sized.unwrap_or((Vec::new(), DepthRule::Standard));
+    let (pattern, units) = pattern.map_or((None, None), |(p, u)| (Some(p), u));
+    let units = units.unwrap_or_else(|| first_units(r, &gauges));
+    let read = Read {
+        yarns: &yarns,
+        hooks: &hooks,
+        gauges: &gauges,
+        sizes: &sizes,
+        pieces: &pieces,
+        sample: sample.as_ref(),
+        pompom: pompom.as_ref(),
+        counts: &counts,
+    };
+    names::check(r, &read);
+    if !sized_well {
+        return None;
     }
-    let pattern = Pattern { units: pattern.1.unwrap_or_default(), ..pattern.0 };
-    let design = Design {
+    Some(Design {
         source: r.source,
-        pattern,
+        pattern: Pattern { units, ..pattern? },
         terms,
         yarns,
         hooks,
@@ -130,9 +146,13 @@ fn whole<'a>(r: &mut Reader<'a>, mut root: Table<'a>) -> Option<Design> {
         finishing,
         pompom,
         history,
-    };
-    names(r, &design);
-    Some(design)
+    })
+}
+
+/// The unit system of the first gauge.
+fn first_units(r: &Reader<'_>, gauges: &[Gauge]) -> Units {
+    let written = gauges.first().map_or("", |g| text_of(r, g.over.place));
+    if is_imperial(written) { Units::Imperial } else { Units::Metric }
 }
 
 fn text_of<'a>(r: &Reader<'a>, place: Place) -> &'a str {
@@ -158,102 +178,10 @@ fn list<'a, T>(
 ) -> Vec<T> {
     let Some(item) = root.take(key) else { return Vec::new() };
     let tables = r.tables(item, key);
-    tables.into_iter().filter_map(|t| read(r, t)).collect()
-}
-
-/// Names used in one part must be given in another.
-fn names(r: &mut Reader<'_>, d: &Design) {
-    let hooks: Vec<&str> = d.hooks.iter().map(|h| h.name.as_str()).collect();
-    let yarns: Vec<&str> = d.yarns.iter().map(|y| y.name.as_str()).collect();
-    let gauges: Vec<&str> = d.gauges.iter().map(|g| g.name.as_str()).collect();
-    let sizes: Vec<&str> = d.sizes.iter().map(|s| s.id.as_str()).collect();
-    let pieces: Vec<&str> = d.pieces.iter().map(|p| p.name.as_str()).collect();
-    for g in &d.gauges {
-        known(r, "hook", g.hook.as_ref(), &hooks);
-        known(r, "yarn", g.yarn.as_ref(), &yarns);
+    let count = tables.len();
+    let list: Vec<T> = tables.into_iter().filter_map(|t| read(r, t)).collect();
+    if list.len() < count || count == 0 {
+        r.doubtful.push(key);
     }
-    for (i, p) in d.pieces.iter().enumerate() {
-        known(r, "gauge", Some(&p.gauge), &gauges);
-        known(r, "hook", p.hook.as_ref(), &hooks);
-        known(r, "yarn", p.yarn.as_ref(), &yarns);
-        known(r, "piece", p.from.as_ref(), pieces.get(..i).unwrap_or(&[]));
-        for size in &p.sizes {
-            known(r, "size", Some(size), &sizes);
-        }
-    }
-    if let Some(s) = &d.sample {
-        known(r, "size", Some(&s.size), &sizes);
-        for (yarn, mass) in &s.mass {
-            let named = Placed { value: yarn.clone(), place: mass.place };
-            known(r, "yarn", Some(&named), &yarns);
-        }
-    }
-    if let Some(p) = &d.pompom {
-        known(r, "yarn", p.yarn.as_ref(), &yarns);
-        per_size(r, &p.diameter, &sizes);
-    }
-    for c in &d.counts {
-        per_size(r, &c.rule, &sizes);
-    }
-    twice(r, "piece", d.pieces.iter().map(|p| (p.name.as_str(), p.name.place)));
-    twice(r, "yarn", d.yarns.iter().map(|y| (y.name.as_str(), y.name.place)));
-}
-
-fn known(r: &mut Reader<'_>, what: &str, name: Option<&Placed<String>>, names: &[&str]) {
-    let Some(name) = name.filter(|n| !names.contains(&n.value.as_str())) else { return };
-    r.fault(unknown_name(what, &name.value, name.place, names));
-}
-
-/// A fault for a name that is given nowhere; the code is `unknown-` and what it names.
-pub(crate) fn unknown_name(what: &str, name: &str, place: Place, names: &[&str]) -> Finding {
-    let code = match what {
-        "hook" => "unknown-hook",
-        "yarn" => "unknown-yarn",
-        "gauge" => "unknown-gauge",
-        "piece" => "unknown-piece",
-        "size" => "unknown-size",
-        _ => "unknown-word",
-    };
-    let earlier = if what == "piece" { "earlier " } else { "" };
-    let message = format!("there is no {earlier}{what} \"{name}\"");
-    let likely = nearest(name, names.iter().copied());
-    let here = likely.map_or(String::new(), |l| format!("perhaps \"{l}\"?"));
-    let help = if names.is_empty() {
-        format!("the file names no {earlier}{what}")
-    } else {
-        format!("known here: {}", names.join(", "))
-    };
-    Finding::fault(code, message).at(place, here).help(help)
-}
-
-/// A table of numbers by size must name sizes that exist and leave none out.
-fn per_size(r: &mut Reader<'_>, rule: &Rule, sizes: &[&str]) {
-    let Rule::PerSize(table) = rule else { return };
-    for (id, text) in &table.each {
-        let named = Placed { value: id.clone(), place: text.place };
-        known(r, "size", Some(&named), sizes);
-    }
-    let missing: Vec<&str> = sizes.iter().copied().filter(|s| rule.for_size(s).is_none()).collect();
-    if !missing.is_empty() {
-        let message = format!("no number for {}", missing.join(", "));
-        let finding = Finding::fault("size-without-number", message)
-            .at(table.place, "this table leaves sizes out")
-            .sizes(missing)
-            .help("add the size, or `rest = …` for all sizes not named");
-        r.fault(finding);
-    }
-}
-
-fn twice<'n>(r: &mut Reader<'_>, what: &str, names: impl Iterator<Item = (&'n str, Place)>) {
-    let mut seen: Vec<(&str, Place)> = Vec::new();
-    for (name, place) in names {
-        if let Some((_, first)) = seen.iter().find(|(n, _)| *n == name) {
-            let finding = Finding::fault("duplicate", format!("two {what}s are named \"{name}\""))
-                .at(place, "the second")
-                .label(*first, "the first");
-            r.fault(finding);
-        } else {
-            seen.push((name, place));
-        }
-    }
+    list
 }

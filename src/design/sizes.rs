@@ -1,12 +1,12 @@
 //! Sizes, fit and graded numbers: who the hat is for and how its numbers are found.
 
 use super::model::*;
+use super::names::unknown_name;
 use super::parts::choice;
-use super::read::unknown_name;
 use super::walk::{Item, Reader, Table};
 use crate::diag::{Finding, Place};
 use crate::limits;
-use crate::quantity::{Length, Percent};
+use crate::quantity::{BadQuantity, Length, Percent};
 use crate::standards::{fit as styles, heads};
 use toml::de::DeValue;
 
@@ -64,6 +64,9 @@ fn ease_table<'a>(r: &mut Reader<'a>, item: Item<'a>) -> Option<EaseTable> {
     Some(EaseTable { each, rest, place: Some(item.place) })
 }
 
+/// The units ease is given in.
+const EASE_UNITS: &[&str] = &["%", "mm", "cm", "in"];
+
 /// A length or a percentage.
 fn ease<'a>(r: &mut Reader<'a>, item: Item<'a>) -> Option<Placed<Ease>> {
     let DeValue::String(s) = item.value else {
@@ -74,7 +77,14 @@ fn ease<'a>(r: &mut Reader<'a>, item: Item<'a>) -> Option<Placed<Ease>> {
     } else {
         Length::parse(s).map(Ease::Length)
     };
-    match read {
+    let known = |bad| match bad {
+        BadQuantity::NoUnit { .. } => BadQuantity::NoUnit { known: EASE_UNITS },
+        BadQuantity::UnknownUnit { unit, .. } => {
+            BadQuantity::UnknownUnit { unit, known: EASE_UNITS }
+        }
+        other => other,
+    };
+    match read.map_err(known) {
         Ok(value) => Some(Placed { value, place: item.place }),
         Err(bad) => {
             r.bad_quantity(item, &bad);
@@ -152,7 +162,7 @@ pub(super) fn sizes<'a>(
     if wanted.len() > limits::SIZES {
         let message = format!("{} sizes; the most is {}", wanted.len(), limits::SIZES);
         r.fault(Finding::fault("limit", message).at(t.place, "too many sizes"));
-        wanted.truncate(limits::SIZES);
+        return None;
     }
     once_each(r, &mut wanted);
     let mut list = Vec::new();
@@ -160,6 +170,9 @@ pub(super) fn sizes<'a>(
         if let Some(size) = one(r, w, &own, from_own, depth.as_ref(), ease) {
             list.push(size);
         }
+    }
+    if list.len() < wanted.len() {
+        r.doubtful.push("size");
     }
     strangers(r, &wanted, depth.as_ref(), ease);
     r.close(t);
@@ -220,7 +233,7 @@ fn strangers(
     let mut used: Vec<(&str, Place)> =
         ease.each.iter().map(|(id, e)| (id.as_str(), e.place)).collect();
     if let Some(Depths::Rule(Rule::PerSize(p))) = depth {
-        used.extend(p.each.iter().map(|(id, t)| (id.as_str(), t.place)));
+        used.extend(p.each.iter().map(|(id, _)| (id.value.as_str(), id.place)));
     }
     for (id, place) in used {
         if !names.contains(&id) {
@@ -361,7 +374,7 @@ pub(super) fn rule<'a>(r: &mut Reader<'a>, item: Item<'a>) -> Option<Rule> {
         if i.key != "rest"
             && let Some(text) = formula(r, i)
         {
-            each.push((i.key.to_owned(), text));
+            each.push((Placed { value: i.key.to_owned(), place: i.key_place }, text));
         }
     }
     if each.is_empty() && rest.is_none() {

@@ -19,6 +19,9 @@ pub(crate) struct Reader<'a> {
     pub file: &'static str,
     /// The tables and keys that such a file may have.
     pub keys: &'static [(&'static str, &'static [&'static str])],
+    /// Kinds of things ("yarn", "size", …) of which some could not be read: names of
+    /// them are not judged, for the missing one may be the one that is meant.
+    pub doubtful: Vec<&'static str>,
 }
 
 /// One value under its key.
@@ -73,6 +76,16 @@ fn kind(value: &DeValue<'_>) -> &'static str {
 }
 
 impl<'a> Reader<'a> {
+    /// A reader of one kind of file, which may have these tables and keys.
+    pub(crate) fn new(
+        source: SourceId,
+        text: &'a str,
+        file: &'static str,
+        keys: &'static [(&'static str, &'static [&'static str])],
+    ) -> Self {
+        Reader { source, text, findings: Vec::new(), file, keys, doubtful: Vec::new() }
+    }
+
     pub(crate) fn place(&self, span: std::ops::Range<usize>) -> Place {
         Place { source: self.source, span: Span::from(span) }
     }
@@ -195,7 +208,9 @@ impl<'a> Reader<'a> {
         if letter && item.key.chars().all(good) {
             return Some(());
         }
-        let mended: String = item.key.chars().map(|c| if good(c) { c } else { '_' }).collect();
+        let lead = if letter { "" } else { "n" };
+        let mended = item.key.chars().map(|c| if good(c) { c } else { '_' });
+        let mended: String = lead.chars().chain(mended).collect();
         let message = format!("\"{}\" is no name that a formula can read", item.key);
         let finding = Finding::fault("bad-name", message)
             .at(item.key_place, "")

@@ -17,6 +17,8 @@ type Found = Result<Num, HoleError>;
 /// Where names get their numbers from.
 pub(super) trait Names {
     fn lookup(&mut self, name: &str, span: Span) -> Found;
+    /// The name of some gauge, for messages.
+    fn a_gauge(&self) -> &str;
     /// Notes a rounding that was done.
     fn rounded(&mut self, rounding: Rounding);
 }
@@ -86,11 +88,16 @@ impl Eval<'_> {
             (1, 0) | (0, 1) => {
                 let plain = if x.dim == 0 { a } else { b };
                 let long = if x.dim == 0 { b } else { a };
+                let (number, length) =
+                    (bracketed(&self.words(plain)), bracketed(&self.words(long)));
+                let gauge = self.names.a_gauge();
+                let as_length = match plain.node {
+                    Node::Number(..) => format!("{number} cm"),
+                    _ => format!("{number} * {gauge}.st"),
+                };
                 fault.help(format!(
-                    "make `{0}` a length, such as `{0} * body.st` or `{0} cm`, or make `{1}` a \
-                     number, such as `{1} / body.st`",
-                    bracketed(&self.words(plain)),
-                    bracketed(&self.words(long)),
+                    "make `{number}` a length, such as `{as_length}`, or `{length}` a number, \
+                     such as `{length} / {gauge}.st`"
                 ))
             }
             _ => fault,
@@ -349,6 +356,10 @@ impl<'r> Solver<'r> {
 }
 
 impl Names for Solver<'_> {
+    fn a_gauge(&self) -> &str {
+        self.rules.a_gauge()
+    }
+
     fn lookup(&mut self, name: &str, span: Span) -> Found {
         self.found(name, span)
     }

@@ -29,7 +29,7 @@ pub fn grade(design: &Design) -> (Graded, Vec<Finding>) {
         faults.extend(solver.faults.drain(..).map(|(f, e)| (size.id.clone(), f, e)));
         nums.push(found);
     }
-    findings.extend(gathered(faults));
+    findings.extend(gathered(faults, design.sizes.len()));
     let graded = Graded { sizes, rules, nums, holes: Mutex::default() };
     findings.extend(fit::too_coarse(&graded));
     (graded, findings)
@@ -136,15 +136,25 @@ fn filled(expr: &Expr, text: &str, rules: &Rules, found: &BTreeMap<String, Num>)
     out
 }
 
-/// One finding for each fault, with all the sizes it showed in.
-fn gathered(faults: Vec<(String, Formula, HoleError)>) -> Vec<Finding> {
+/// One finding for each fault, with the sizes it showed in; none named means all.
+fn gathered(faults: Vec<(String, Formula, HoleError)>, all: usize) -> Vec<Finding> {
     let mut list: Vec<Finding> = Vec::new();
     for (size, formula, fault) in faults {
         let finding = fault.finding(&formula.text);
         let same = |f: &&mut Finding| f.code == finding.code && f.place == finding.place;
         match list.iter_mut().find(same) {
-            Some(known) => known.sizes.push(size),
+            Some(known) => {
+                if known.message != finding.message {
+                    known.each.push((size.clone(), finding.message));
+                }
+                known.sizes.push(size);
+            }
             None => list.push(finding.sizes([size])),
+        }
+    }
+    for finding in &mut list {
+        if finding.sizes.len() == all && finding.each.is_empty() {
+            finding.sizes.clear();
         }
     }
     list

@@ -135,6 +135,10 @@ struct HoleNames<'g> {
 }
 
 impl Names for HoleNames<'_> {
+    fn a_gauge(&self) -> &str {
+        self.rules.a_gauge()
+    }
+
     fn lookup(&mut self, name: &str, span: Span) -> Result<Num, HoleError> {
         if let Some(n) = self.nums.and_then(|nums| nums.get(name)) {
             return Ok(*n);
@@ -230,7 +234,8 @@ impl Graded {
             Value::Length(l) => {
                 let message = format!("`{shown}` is a length ({}), not a count", l.exact_text());
                 Err(HoleError::new("not-a-count", span, message).help(format!(
-                    "divide it by a stitch width or a row height: `nearest({shown} / body.st)`"
+                    "divide it by a stitch width or a row height: `nearest({shown} / {}.st)`",
+                    self.rules.a_gauge()
                 )))
             }
         }

@@ -92,6 +92,11 @@ impl Rules {
         Rules { counts, gauges, depth, pompom }
     }
 
+    /// The name of some gauge, for messages.
+    pub(super) fn a_gauge(&self) -> &str {
+        self.gauges.first().map_or("body", |g| g.name.as_str())
+    }
+
     pub(super) fn count(&self, name: &str) -> Option<&NamedRule> {
         self.counts.iter().find(|c| c.name == name)
     }

@@ -31,7 +31,7 @@ pub fn roster(source: SourceId, text: &str, design: &Design) -> (Roster, Vec<Fin
         let faults = errors.iter().map(|e| syntax(source, e)).collect();
         return (Roster::default(), faults);
     }
-    let mut r = Reader { source, text, findings: vec![], file: "roster", keys: ROSTER_KEYS };
+    let mut r = Reader::new(source, text, "roster", ROSTER_KEYS);
     let mut root = r.open(document.get_ref(), Place { source, span: Span::new(0, 0) }, "");
     let tables = match root.take("tester") {
         Some(item) => r.tables(item, "tester"),
