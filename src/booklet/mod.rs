@@ -9,6 +9,7 @@
 mod back;
 pub mod document;
 mod front;
+mod heads;
 mod key;
 mod materials;
 mod rounds;
@@ -53,6 +54,7 @@ pub fn sale(p: &Proved, c: &Choices, photo: Option<Picture>) -> Document {
     blocks.extend(key::key(p, c, &said));
     blocks.extend(rounds::pattern(p, c, &said));
     blocks.extend(back::finishing(p));
+    blocks.extend(heads::any(p, c));
     blocks.extend(back::safety(p, c));
     blocks.extend(back::help(p));
     blocks.extend(back::pompom(p, c));

@@ -52,6 +52,9 @@ pub(super) struct Publish {
     format: Vec<Format>,
 }
 
+/// A file to write: where, and what.
+type Sheet = (PathBuf, Vec<u8>);
+
 /// Paper by name.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, clap::ValueEnum)]
 pub(super) enum PaperName {
@@ -122,11 +125,11 @@ impl Publish {
     }
 
     /// Every file of this run, made in memory before the first is written.
-    fn print(&self, proved: &Proved) -> Result<Vec<(PathBuf, Vec<u8>)>, (Vec<Finding>, End)> {
+    fn print(&self, proved: &Proved) -> Result<Vec<Sheet>, (Vec<Finding>, End)> {
         let photo = self.photo(proved).map_err(|f| (vec![*f], End::Faults))?;
         let theme = self.theme();
         let sizes = self.sizes(proved).map_err(|f| (vec![*f], End::Failed))?;
-        let mut files: Vec<(PathBuf, Vec<u8>)> = Vec::new();
+        let mut files: Vec<Sheet> = Vec::new();
         for choices in self.copies(proved, &sizes) {
             let document = booklet::sale(proved, &choices, photo.clone());
             for format in &self.format {
@@ -293,7 +296,7 @@ fn safe(words: &str) -> String {
 
 /// Writes the files and says where they are. All were made before the first is written, so
 /// only the disk can fail here; then what stood there is untouched.
-fn write_all(desk: &io::Desk, files: &[(PathBuf, Vec<u8>)]) -> End {
+fn write_all(desk: &io::Desk, files: &[Sheet]) -> End {
     for (path, bytes) in files {
         if let Err(fault) = io::write_whole(path, bytes) {
             desk.report(&[*fault]);

@@ -1,0 +1,104 @@
+//! The chapter for heads that are none of the sizes: the design's own rules for every
+//! centimetre and half inch.
+
+use super::document::*;
+use super::{Choices, Proved, body, chapter};
+use crate::grading::{AnyHead, Value, any_head};
+use crate::quantity::{Length, number, quarters};
+
+/// The most numbers a row shows; more would not be legible.
+const MOST: usize = 6;
+
+/// The chapter; nothing in a copy for one size, or where no number depends on the head.
+pub(super) fn any(p: &Proved, c: &Choices) -> Vec<Block> {
+    if c.size.is_some() {
+        return Vec::new();
+    }
+    let names = shown(p);
+    let heads = any_head(&p.design);
+    if names.is_empty() || heads.is_empty() {
+        return Vec::new();
+    }
+    vec![
+        chapter("Any head", "any-head"),
+        body(plain(
+            "For a head that is none of the sizes, these are the numbers that the same rules \
+             give. Find the head, then put its numbers where the rounds have those of the \
+             nearest size.",
+        )),
+        Block::Table(table(p, &names, &heads)),
+    ]
+}
+
+/// The graded numbers that stand alone in the braces of a text, in the design's order.
+fn shown(p: &Proved) -> Vec<String> {
+    p.design
+        .counts
+        .iter()
+        .map(|count| count.name.clone())
+        .filter(|name| {
+            let braces = format!("{{{name}}}");
+            p.design.pieces.iter().any(|part| part.text.as_str().contains(&braces))
+        })
+        .filter(|name| any_number(p, name))
+        .take(MOST)
+        .collect()
+}
+
+/// Whether a number is a count in every size.
+fn any_number(p: &Proved, name: &str) -> bool {
+    p.graded.sizes.iter().all(|s| s.values.get(name).is_some_and(|v| v.count().is_some()))
+}
+
+fn table(p: &Proved, names: &[String], heads: &[AnyHead]) -> Table {
+    let column = |align| Column { align };
+    let mut columns = vec![column(Align::Right), column(Align::Right), column(Align::Right)];
+    columns.extend(names.iter().map(|_| column(Align::Right)));
+    let mut head = vec![Cell::plain("cm"), Cell::plain("in"), Cell::plain("Depth, cm")];
+    head.extend(names.iter().map(|n| Cell::plain(spoken(n))));
+    let body = heads
+        .iter()
+        .map(|h| {
+            let mut row = vec![
+                Cell::plain(exact(h.head.to_cm())),
+                Cell::plain(quarters(h.head.to_inches())),
+                Cell::plain(number((h.depth.to_cm() * 2.0).round() / 2.0, 1)),
+            ];
+            row.extend(names.iter().map(|n| Cell::plain(cell(h.values.get(n)))));
+            mark(p, h.head, row)
+        })
+        .collect();
+    Table {
+        caption: None,
+        columns,
+        head: vec![head],
+        body,
+        row_heads: true,
+        notes: vec![plain("Rows in bold are heads that a size of this booklet is graded for.")],
+    }
+}
+
+/// A row in bold where a size is graded for just this head.
+fn mark(p: &Proved, head: Length, row: Vec<Cell>) -> Vec<Cell> {
+    if !p.design.sizes.iter().any(|s| s.head.near(head, Length::mm(0.01))) {
+        return row;
+    }
+    row.into_iter().map(|c| Cell { text: vec![Inline::Strong(c.text)], span: c.span }).collect()
+}
+
+/// Centimetres as they are, to the tenth.
+fn exact(cm: f64) -> String {
+    number(cm, 1)
+}
+
+fn cell(value: Option<&Value>) -> String {
+    match value {
+        Some(v) => v.count().map_or_else(|| "–".to_owned(), |n| n.to_string()),
+        None => "–".to_owned(),
+    }
+}
+
+/// A number's name as words: "cuff rows".
+fn spoken(name: &str) -> String {
+    super::words::capital(&name.replace('_', " "))
+}
