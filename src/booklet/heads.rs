@@ -15,7 +15,7 @@ pub(super) fn any(p: &Proved, c: &Choices) -> Vec<Block> {
         return Vec::new();
     }
     let names = shown(p);
-    let heads = any_head(&p.design);
+    let heads = apart(any_head(&p.design));
     if names.is_empty() || heads.is_empty() {
         return Vec::new();
     }
@@ -28,6 +28,17 @@ pub(super) fn any(p: &Proved, c: &Choices) -> Vec<Block> {
         )),
         Block::Table(table(p, &names, &heads)),
     ]
+}
+
+/// Heads without those that print as their neighbour does (33 cm and 13 in).
+fn apart(heads: Vec<AnyHead>) -> Vec<AnyHead> {
+    let mut out: Vec<AnyHead> = Vec::new();
+    for h in heads {
+        if !out.last().is_some_and(|last| last.head.near(h.head, Length::mm(0.5))) {
+            out.push(h);
+        }
+    }
+    out
 }
 
 /// The graded numbers that stand alone in the braces of a text, in the design's order.
