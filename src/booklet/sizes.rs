@@ -44,7 +44,6 @@ fn table(p: &Proved, c: &Choices) -> Table {
     let head = |w: &str| Cell::plain(w);
     let mut body = Vec::new();
     for (i, size) in p.design.sizes.iter().enumerate().filter(|(i, _)| c.shows(*i)) {
-        let m = p.measures.get(i);
         let units = p.design.pattern.units;
         let both = |l: Option<Length>| match l {
             Some(l) => Cell::plain(two_lines(l, units)),
@@ -53,9 +52,9 @@ fn table(p: &Proved, c: &Choices) -> Table {
         body.push(vec![
             Cell::plain(size.name.clone()),
             Cell::plain(range(size.head_min, size.head_max, units)),
-            both(m.map(|m| m.girth)),
-            both(m.map(|m| m.depth)),
-            Cell::plain(m.map(|m| ease(m.girth, size.head)).unwrap_or_default()),
+            both(p.girth(i)),
+            both(p.depth(i)),
+            Cell::plain(p.girth(i).map(|g| ease(g, size.head)).unwrap_or_default()),
         ]);
     }
     let standard = p.design.sizes.iter().all(|s| s.standard);

@@ -41,11 +41,12 @@ pub fn size_csv(p: &Proved) -> Result<String, Vec<Finding>> {
             "depth_in",
         ])
         .map_err(|e| fault(&e))?;
-    for (size, m) in p.design.sizes.iter().zip(&p.measures) {
-        let lengths = [size.head_min, size.head_max, size.head, m.girth, m.depth];
+    for (i, size) in p.design.sizes.iter().enumerate() {
+        let heads = [size.head_min, size.head_max, size.head].map(Some);
+        let lengths = heads.into_iter().chain([p.girth(i), p.depth(i)]);
         let mut row = vec![size.id.clone(), size.name.clone()];
-        row.extend(lengths.iter().map(|l| cm(*l)));
-        row.extend(lengths.iter().map(|l| inches(*l)));
+        row.extend(lengths.clone().map(|l| l.map(cm).unwrap_or_default()));
+        row.extend(lengths.map(|l| l.map(inches).unwrap_or_default()));
         writer.write_record(&row).map_err(|e| fault(&e))?;
     }
     let bytes = writer.into_inner().map_err(|e| fault(&e))?;
@@ -80,6 +81,8 @@ pub fn json(p: &Proved, document: &Document) -> Value {
                 })
                 .collect();
             json!({ "id": size.id, "name": size.name, "graded": p.graded.sizes.get(i),
+                    "girth_mm": p.girth(i).map(Length::to_mm),
+                    "depth_mm": p.depth(i).map(Length::to_mm),
                     "pieces": pieces })
         })
         .collect();

@@ -11,6 +11,7 @@ mod load;
 mod new;
 mod proof;
 mod publish;
+mod theme;
 
 use crate::design::Design;
 use crate::diag::Finding;

@@ -47,6 +47,9 @@ pub(super) struct Publish {
     /// Leave the photo out.
     #[arg(long)]
     no_photo: bool,
+    /// A page theme of your own.
+    #[arg(long, value_name = "FILE")]
+    theme: Option<PathBuf>,
     /// What to write.
     #[arg(long, value_enum, value_delimiter = ',', default_value = "pdf")]
     format: Vec<Format>,
@@ -115,7 +118,7 @@ impl Publish {
             desk.say("nothing was printed: mend the faults first");
             return End::Faults;
         }
-        match self.print(&proved) {
+        match self.print(desk, &proved) {
             Ok(files) => write_all(desk, &files),
             Err((faults, end)) => {
                 desk.report(&faults);
@@ -125,9 +128,13 @@ impl Publish {
     }
 
     /// Every file of this run, made in memory before the first is written.
-    fn print(&self, proved: &Proved) -> Result<Vec<Sheet>, (Vec<Finding>, End)> {
+    fn print(
+        &self,
+        desk: &mut io::Desk,
+        proved: &Proved,
+    ) -> Result<Vec<Sheet>, (Vec<Finding>, End)> {
         let photo = self.photo(proved).map_err(|f| (vec![*f], End::Faults))?;
-        let theme = self.theme();
+        let theme = self.theme(desk)?;
         let sizes = self.sizes(proved).map_err(|f| (vec![*f], End::Failed))?;
         let mut files: Vec<Sheet> = Vec::new();
         for choices in self.copies(proved, &sizes) {
@@ -200,15 +207,18 @@ impl Publish {
         Ok(Some(Picture { name: named.as_str().to_owned(), bytes }))
     }
 
-    fn theme(&self) -> Theme {
-        let mut theme = Theme::default();
+    fn theme(&self, desk: &mut io::Desk) -> Result<Theme, (Vec<Finding>, End)> {
+        let mut theme = match &self.theme {
+            Some(path) => super::theme::read(desk, path)?,
+            None => Theme::default(),
+        };
         if self.large_print {
             theme = theme.enlarged();
         }
         if self.low_ink {
             theme = theme.saving_ink();
         }
-        theme
+        Ok(theme)
     }
 
     /// One booklet in one format: a file, or one for each paper.

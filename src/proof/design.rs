@@ -1,11 +1,14 @@
 //! A whole design proved.
 
+use super::measured::measured;
 use super::merge::merge;
 use super::numbers::SizeNumbers;
 use crate::design::{Design, Piece as DesignPiece, Worked as Way};
 use crate::diag::{Finding, any_fault};
 use crate::fabric::{self, WorkOptions, Worked};
 use crate::grading::{self, Graded};
+use crate::measures::{Measured, SizeMeasures};
+use crate::quantity::Length;
 use crate::written::tree::Method;
 use crate::written::{self, Piece, ReadOptions, SpecialDef};
 
@@ -19,16 +22,23 @@ pub struct Proved {
     /// Its pieces, in the file's order.
     pub pieces: Vec<ProvedPiece>,
     /// What each size measures as worked, in the design's order.
-    pub measures: Vec<SizeMeasures>,
+    pub measures: Measured,
 }
 
-/// The girth and depth one size is graded for.
-#[derive(Clone, Debug)]
-pub struct SizeMeasures {
-    /// Finished girth.
-    pub girth: crate::quantity::Length,
-    /// Finished depth.
-    pub depth: crate::quantity::Length,
+impl Proved {
+    /// The finished girth of a size as worked; `None` where nothing could be worked.
+    pub fn girth(&self, size: usize) -> Option<Length> {
+        self.worked_length(size, |m| m.silhouette.girth)
+    }
+
+    /// The finished depth of a size as worked; `None` where nothing could be worked.
+    pub fn depth(&self, size: usize) -> Option<Length> {
+        self.worked_length(size, |m| m.silhouette.depth)
+    }
+
+    fn worked_length(&self, size: usize, of: impl Fn(&SizeMeasures) -> f64) -> Option<Length> {
+        self.measures.sizes.get(size).map(of).filter(|mm| *mm > 0.0).map(Length::mm)
+    }
 }
 
 /// One piece in every size.
@@ -68,9 +78,13 @@ pub fn prove(design: Design) -> (Proved, Vec<Finding>) {
         }
         pieces.push(proved);
     }
-    let measures =
-        graded.sizes.iter().map(|s| SizeMeasures { girth: s.girth, depth: s.depth }).collect();
-    (Proved { design, graded, pieces, measures }, findings)
+    let mut proved = Proved { design, graded, pieces, measures: Measured::default() };
+    // A hat with a wrong line is not the hat: its measures would only mislead.
+    if !any_fault(&findings) {
+        proved.measures = measured(&proved);
+        findings.append(&mut proved.measures.findings.clone());
+    }
+    (proved, findings)
 }
 
 /// Works one piece in every size that has it.
