@@ -9,6 +9,7 @@ pub mod correct;
 pub mod edition;
 pub mod errata;
 pub mod stats;
+pub mod moves;
 mod words;
 
 pub use apply::{Applying, apply, next_edition};

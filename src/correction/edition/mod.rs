@@ -1,10 +1,16 @@
 //! One edition of a design as its buyer reads it: plain said lines, size by size.
 //!
 //! Two of these are all that [`super::errata`] and [`super::moves`] compare, so neither
-//! knows how a line comes to be said.
+//! knows how a line comes to be said. [`of`] makes one from a proved design.
+
+mod flatten;
+mod snapshot;
+
+pub use flatten::sections;
+pub use snapshot::{as_made, expected, of};
 
 use crate::booklet::document::Date;
-use serde::{Deserialize, Serialize};
+use serde::Serialize;
 
 /// One edition, said.
 #[derive(Clone, Debug, Default, PartialEq, Serialize)]
@@ -37,7 +43,7 @@ pub struct Size {
 }
 
 /// A run of lines under one title: a piece, or the gauge.
-#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize)]
 pub struct Section {
     /// The piece's name, or the name of the facts.
     pub title: String,
@@ -46,7 +52,7 @@ pub struct Section {
 }
 
 /// One printed line.
-#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize)]
 pub struct Line {
     /// `Rnd 4`, or the name of a fact; may be empty.
     pub label: String,
@@ -63,19 +69,25 @@ pub struct Number {
     pub shown: String,
 }
 
-/// What the finished hat measures and who it is for. Lengths in millimetres.
+/// What the finished hat measures and which girths sit well on its head. Millimetres.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Serialize)]
 pub struct Fit {
     /// Finished girth.
-    pub girth_mm: f64,
+    pub girth: f64,
     /// Finished depth.
-    pub depth_mm: f64,
-    /// Smallest head it fits well.
-    pub head_from_mm: f64,
-    /// Largest head it fits well.
-    pub head_to_mm: f64,
-    /// Stitches to the millimetre round the head: what the girth was reckoned with.
-    pub sts_per_mm: f64,
+    pub depth: f64,
+    /// Least girth that sits well on this size's head.
+    pub least: f64,
+    /// Most girth that sits well on it.
+    pub most: f64,
+}
+
+impl Fit {
+    /// Whether a hat of this girth sits well on the head; girths are printed to the half
+    /// centimetre, so a quarter either way is no difference.
+    pub fn sits(&self, girth: f64) -> bool {
+        self.least - 2.5 <= girth && girth <= self.most + 2.5
+    }
 }
 
 /// What one size takes of one yarn.
@@ -83,10 +95,12 @@ pub struct Fit {
 pub struct Yarn {
     /// The yarn's name in the design.
     pub name: String,
-    /// Grams, margin included.
+    /// Grams, no margin added.
     pub grams: f64,
+    /// Grams with the margin for safety added: what the promise must hold.
+    pub needed: f64,
     /// Grams on the promised balls, where the design promises to stay within a number.
-    pub promised_grams: Option<f64>,
+    pub promised: Option<f64>,
 }
 
 impl Edition {
