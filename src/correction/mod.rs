@@ -8,8 +8,8 @@ mod changes;
 pub mod correct;
 pub mod edition;
 pub mod errata;
-pub mod stats;
 pub mod moves;
+pub mod stats;
 mod words;
 
 pub use apply::{Applying, apply, next_edition};

@@ -35,7 +35,7 @@ fn one(block: &Block, out: &mut Vec<Section>) {
         Block::Heading(h) => out.push(Section { title: words(&h.text), lines: Vec::new() }),
         Block::Paragraph(p) => say(out, "", words(&p.text)),
         Block::List(l) => l.items.iter().for_each(|item| blocks(item, out)),
-        Block::Rounds(rounds) => rounds.iter().for_each(|r| round(r, out)),
+        Block::Rounds(list) => rounds(list, out),
         Block::Table(t) => table(t, out),
         Block::Figure(f) => figure(f, out),
         Block::Columns { blocks: b, .. } | Block::Keep(b) => blocks(b, out),
@@ -56,13 +56,45 @@ fn say(out: &mut [Section], label: &str, words: String) {
     }
 }
 
-fn round(r: &Round, out: &mut [Section]) {
+/// Rounds that say the same one after the other are one line, as the booklet of all sizes
+/// has them: that is the booklet most buyers hold.
+fn rounds(list: &[Round], out: &mut [Section]) {
+    let mut rest = list;
+    while let Some(first) = rest.first() {
+        let same =
+            |r: &Round| (&r.body, &r.count, &r.note) == (&first.body, &first.count, &first.note);
+        let label = words(&first.label);
+        let mut run = 1;
+        match numbered(&label) {
+            Some((word, number)) => {
+                let follows = |r: &Round, n: usize| {
+                    same(r) && numbered(&words(&r.label)) == Some((word, number + n))
+                };
+                while rest.get(run).is_some_and(|r| follows(r, run)) {
+                    run += 1;
+                }
+                let range = format!("{word}s {number}–{}", number + run - 1);
+                round(if run == 1 { &label } else { &range }, first, out);
+            }
+            None => round(&label, first, out),
+        }
+        rest = rest.get(run..).unwrap_or_default();
+    }
+}
+
+/// `Rnd 4` as its word and number.
+fn numbered(label: &str) -> Option<(&str, usize)> {
+    let (word, number) = label.split_once(['\u{a0}', ' '])?;
+    Some((word, number.parse().ok()?))
+}
+
+fn round(label: &str, r: &Round, out: &mut [Section]) {
     let mut said = words(&r.body);
     if let Some(count) = &r.count {
         said.push(' ');
         said.push_str(&words(count));
     }
-    say(out, &words(&r.label), said);
+    say(out, label, said);
     r.note.iter().for_each(|n| say(out, "", words(n)));
 }
 
@@ -74,8 +106,7 @@ fn figure(f: &Figure, out: &mut [Section]) {
 /// A row is one line: its head is the label, its cells are named by their columns.
 fn table(t: &Table, out: &mut [Section]) {
     t.caption.iter().for_each(|c| say(out, "", words(c)));
-    let heads: Vec<String> =
-        t.head.last().into_iter().flatten().map(|c| words(&c.text)).collect();
+    let heads: Vec<String> = t.head.last().into_iter().flatten().map(|c| words(&c.text)).collect();
     for row in &t.body {
         let mut cells = row.iter();
         let label = if t.row_heads { cells.next().map(|c| words(&c.text)) } else { None };

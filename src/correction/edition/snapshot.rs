@@ -1,8 +1,8 @@
 //! One edition made from a proved design: what it prints, and its figures.
 
 use super::{Edition, Fit, Number, Section, Size, Yarn, sections};
-use crate::booklet::{self, Choices};
 use crate::booklet::document::{self, Block, Document, Heading};
+use crate::booklet::{self, Choices};
 use crate::correction::correct::Expected;
 use crate::design::{Design, Ease};
 use crate::measures::{self, Measured, SizeMeasures};

@@ -123,9 +123,8 @@ fn one(old: &Size, new: &Size, errata: &Errata, as_made: &[(String, f64)]) -> Si
 }
 
 fn numbers(old: &[Number], new: &[Number]) -> Vec<NumberMove> {
-    let find = |list: &[Number], name: &str| {
-        list.iter().find(|n| n.name == name).map(|n| n.shown.clone())
-    };
+    let find =
+        |list: &[Number], name: &str| list.iter().find(|n| n.name == name).map(|n| n.shown.clone());
     let mut names: Vec<&str> = new.iter().map(|n| n.name.as_str()).collect();
     names.extend(old.iter().map(|n| n.name.as_str()).filter(|o| find(new, o).is_none()));
     names
@@ -200,6 +199,7 @@ fn yarn(old: &[Yarn], new: &[Yarn]) -> Vec<YarnMove> {
 impl Moves {
     /// Whether nothing moves that a buyer would notice.
     pub fn is_empty(&self) -> bool {
-        self.errata.is_empty() && self.sizes.iter().all(|s| !s.numbers.iter().any(NumberMove::moved))
+        self.errata.is_empty()
+            && self.sizes.iter().all(|s| !s.numbers.iter().any(NumberMove::moved))
     }
 }

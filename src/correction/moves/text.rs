@@ -107,9 +107,8 @@ pub fn notes(moves: &Moves) -> Vec<String> {
     let names = |pick: &dyn Fn(&SizeMoves) -> bool| -> Vec<String> {
         moves.sizes.iter().filter(|s| pick(s)).map(|s| s.name.clone()).collect()
     };
-    let judged = |s: &SizeMoves, fits: bool| {
-        s.fit.as_ref().is_some_and(|f| f.old_still_fits == Some(fits))
-    };
+    let judged =
+        |s: &SizeMoves, fits: bool| s.fit.as_ref().is_some_and(|f| f.old_still_fits == Some(fits));
     let (still, not) = (names(&|s| judged(s, true)), names(&|s| judged(s, false)));
     if !still.is_empty() {
         out.push(format!("A hat made to the old edition still fits: {}.", listed(&still)));
