@@ -1,6 +1,6 @@
 //! Pictures and drawings: how large, where, and what is drawn.
 
-use super::composer::{Composer, Room, bound, nodes, spaced};
+use super::composer::{Composer, Room, bound, indented, nodes, spaced};
 use super::inline::words_of;
 use super::page::{Area, Draw, Item, Owner, Pen, PictureId, Placed, Run, Shape, Step, Tag};
 use super::strip::{Node, Pin, Strip, pile};
@@ -236,9 +236,10 @@ impl Composer<'_> {
             } else {
                 (room.width - w) / 2.0
             };
-            let mut column = self.true_scale(figure, (w, h), room.parent, least.min(widest));
-            column.shift(x, 0.0);
-            shelf.push(column);
+            // A drawing may reach into the margins; words may not.
+            let caption_width = least.min(room.width);
+            let area = Area { x, y: 0.0, width: w, height: h };
+            shelf.push(self.true_scale(figure, area, room.parent, caption_width));
             used = x - room.hang + least;
         }
         self.close_shelf(&mut shelf, out);
@@ -256,14 +257,15 @@ impl Composer<'_> {
     fn true_scale(
         &mut self,
         figure: &Figure,
-        (width, height): (f64, f64),
+        area: Area,
         parent: usize,
         caption_width: f64,
     ) -> Strip {
         let group = self.element(Tag::Div, parent);
-        let mut strip = Strip { height, ..Strip::default() };
-        self.place_figure(figure, group, Area { x: 0.0, y: 0.0, width, height }, &mut strip);
+        let mut strip = Strip { height: area.height, ..Strip::default() };
+        self.place_figure(figure, group, area, &mut strip);
         let caption = self.figure_caption(&figure.caption, group, caption_width);
+        let caption = indented(caption, area.x.max(0.0));
         pile(std::iter::once(strip).chain(caption).collect())
     }
 
@@ -293,8 +295,9 @@ impl Composer<'_> {
             for column in 0..cut.columns {
                 let n = row * cut.columns + column + 1;
                 let strip = self.sheet(figure, drawing, group, &cut, (column, row), (n, total));
-                let mut strip = self.with_caption(strip, figure, group, n == total, cut.width);
-                strip.shift((room.width - cut.width) / 2.0, 0.0);
+                let width = cut.width.min(room.width);
+                let mut strip = self.with_caption(strip, figure, group, n == total, width);
+                strip.shift((room.width - width) / 2.0, 0.0);
                 strip.after = self.theme.body.leading;
                 out.push(Node::Strip(strip));
             }
@@ -347,7 +350,8 @@ impl Composer<'_> {
         let title = self.element(Tag::Paragraph, group);
         let style = self.small_style();
         let mut strip = Strip::default();
-        for s in self.set(&[Inline::Text(words.clone())], style, title, cut.width) {
+        let width = cut.width.min(self.area().width);
+        for s in self.set(&[Inline::Text(words.clone())], style, title, width) {
             let y = strip.height;
             strip.absorb(s, 0.0, y);
         }
@@ -355,10 +359,12 @@ impl Composer<'_> {
         let top = strip.height;
         let owner = self.element(Tag::Figure, group);
         self.elements[owner].alt = Some(format!("{} ({words})", figure.alt));
-        let window = Area { x: 0.0, y: top, width: cut.width, height: cut.height };
+        // Where the sheet is wider than the text it reaches into both margins alike.
+        let x = (width - cut.width) / 2.0;
+        let window = Area { x, y: top, width: cut.width, height: cut.height };
         strip.pins.push(Pin::Figure(owner, window));
         for mut item in self.marks(drawing, owner, MM) {
-            item.draw.shift(-dx, top - dy);
+            item.draw.shift(x - dx, top - dy);
             let seen = item.draw.area().is_none_or(|a| meets(a, window));
             if seen {
                 item.clip = Some(window);

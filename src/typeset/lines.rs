@@ -224,7 +224,8 @@ pub fn text_item(piece: &Piece, size: f64, at: (f64, f64)) -> Item {
 /// Where an English word may be parted with a hyphen.
 fn syllables(word: &str) -> Vec<(usize, bool)> {
     let core = word.trim_matches(|c: char| !c.is_alphabetic());
-    if core.len() < LONG_WORD || !core.chars().all(char::is_alphabetic) {
+    // The patterns know no longer words; nor does English.
+    if core.len() < LONG_WORD || core.len() > 40 || !core.chars().all(char::is_alphabetic) {
         return Vec::new();
     }
     let lead = word.find(core).unwrap_or(0);
@@ -249,7 +250,8 @@ fn lay(fragments: &[Fragment], width: f64) -> Vec<usize> {
         // Costs are squared gaps in points: a line more costs as a gap of half the width.
         let penalties = Penalties {
             nline_penalty: (width * width / 4.0) as usize,
-            overflow_penalty: (width * width) as usize,
+            // Never worth it: what cannot fit was cut before.
+            overflow_penalty: (10_000.0 * width * width) as usize,
             short_last_line_fraction: 8,
             short_last_line_penalty: (width * width / 100.0) as usize,
             hyphen_penalty: (width * width / 40.0) as usize,
