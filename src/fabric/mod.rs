@@ -3,7 +3,17 @@
 //! The only room that knows how a stitch uses up places and makes new ones. Counts, charts,
 //! yarn and silhouettes are all read off [`Fabric`].
 
+mod again;
+mod claims;
+mod edge;
+mod fault;
+mod joins;
 pub mod model;
+mod pass;
+mod places;
+mod repeats;
+mod stitches;
+mod worker;
 
 use crate::diag::{Finding, Origin};
 use crate::written::{Numbers, Piece};
@@ -30,6 +40,20 @@ pub struct Worked {
     pub totals: BTreeMap<String, u64>,
     /// What is wrong, in working order.
     pub findings: Vec<Finding>,
+    /// The edges it leaves for the next piece.
+    pub edges: Edges,
+}
+
+/// The edges a piece leaves for the next one to start from.
+#[derive(Clone, Debug, Default)]
+pub struct Edges {
+    top: Vec<edge::Spot>,
+    rows: Vec<edge::Spot>,
+    foundation: Vec<edge::Spot>,
+    joined: bool,
+    shape: Option<Shape>,
+    number: u32,
+    lost: bool,
 }
 
 /// What one line made.
@@ -51,6 +75,5 @@ pub struct LineResult {
 
 /// Works a piece in one size, stitch by stitch.
 pub fn work(piece: &Piece, size: &str, numbers: &dyn Numbers, options: &WorkOptions) -> Worked {
-    let _ = (piece, size, numbers, options);
-    Worked::default()
+    worker::work(piece, size, numbers, options)
 }

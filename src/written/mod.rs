@@ -3,8 +3,23 @@
 //! The tree is independent of sizes: a graded number stays a [`Hole`] with its words, to be
 //! filled by whoever implements [`Numbers`]. `GRAMMAR.md` beside this file shows each form.
 
+mod acts;
+mod claims;
+mod cursor;
+mod labels;
+mod lexer;
+mod lines;
+mod notes;
+mod places;
+mod reader;
+mod references;
+mod resolve;
 pub mod say;
+mod sizes;
+mod steps;
+mod terms;
 pub mod tree;
+mod words;
 
 use crate::diag::{Finding, Origin};
 pub use say::say;
@@ -75,8 +90,7 @@ impl Numbers for NoHoles {
     }
 }
 
-/// Reads one piece's text.
+/// Reads one piece's text. Every line is read, whatever is wrong with those before it.
 pub fn read(text: &str, options: &ReadOptions) -> Reading {
-    let _ = (text, options);
-    Reading::default()
+    reader::read(text, options)
 }

@@ -75,6 +75,8 @@ pub struct Special {
     /// What it is made of, where that can be counted: the stitches of one place. `None` for
     /// a stitch that counts as one, however it is made.
     pub made: Option<Vec<Step>>,
+    /// The known stitch it only describes ("Popcorn (pc): 5 dc in st, drop loop…").
+    pub stands_for: Option<Kind>,
     /// The definition as written.
     pub text: String,
     /// Where it is defined, if in the text.
@@ -284,6 +286,8 @@ pub struct Working {
     /// Where; several for "in same sp and in each ch-3 sp around". Empty only inside a
     /// [`Made::Group`], whose place the group names.
     pub targets: Vec<Target>,
+    /// What is said about chains skipped before it ("skipped chs count as first dc").
+    pub skipped: Option<ChainCounts>,
 }
 
 /// What is worked into each place.
@@ -566,6 +570,8 @@ pub struct Again {
     pub shape: Shape,
     /// Which, in order, as first and last numbers ("Rnds 2-4" is `[(2, 4)]`).
     pub which: Vec<(Number, Number)>,
+    /// "Rep last 2 rnds": so many of the last, instead of numbers.
+    pub last: Option<Number>,
     /// How often.
     pub times: AgainTimes,
     /// "ending with a Row 3".
@@ -579,6 +585,8 @@ pub enum AgainTimes {
     AsLabelled,
     /// So many times (more): each time is worked anew.
     Times(Number),
+    /// For so many rows or rounds.
+    Courses(Number),
     /// Until so many stitches remain.
     UntilRemain(Number),
     /// Until so many rows or rounds are worked in all.

@@ -1,0 +1,360 @@
+//! Lines that work other lines again, and rounds worked even.
+
+use super::edge::What;
+use super::fault::{Done, fault, fault_help, plural, sts};
+use super::pass::{On, Pass};
+use super::worker::{Entry, Known, Worker};
+use crate::limits;
+use crate::written::Counter;
+use crate::written::tree::*;
+
+impl Worker<'_> {
+    /// "Rnds 4-13: Rep Rnds 2 and 3 five more times."
+    pub fn again(
+        &mut self,
+        again: &Again,
+        at: At,
+        labelled: Option<(Shape, Vec<u32>)>,
+        work: &Work,
+    ) -> Done {
+        let entries = self.entries(again, at, labelled.as_ref().map(|l| l.1.as_slice()))?;
+        let label = labelled.as_ref().map(|(_, n)| n.len() as u64);
+        let shape = labelled.as_ref().map_or(again.shape, |l| l.0);
+        let first =
+            labelled.as_ref().and_then(|(_, n)| n.first().copied()).unwrap_or(self.number + 1);
+        if labelled.as_ref().is_some_and(|(_, n)| n.is_empty()) {
+            return Ok(());
+        }
+        let total = match &again.times {
+            AgainTimes::UntilRemain(n) => {
+                let n = self.value(n, at)?;
+                self.until_remain(&entries, n, shape, first, at)?;
+                return self.agrees(label, first, at);
+            }
+            _ => self.how_many(again, at, &entries, label)?,
+        };
+        if total > u64::from(limits::ROUNDS) {
+            return fault(
+                "limit",
+                at.0,
+                format!(
+                    "{total} rows or rounds are more than this program works ({} at most)",
+                    limits::ROUNDS
+                ),
+            );
+        }
+        for k in 0..total {
+            let Some(entry) = entries.get((k % entries.len() as u64) as usize) else { break };
+            self.once_more(*entry, shape, first.saturating_add(k as u32))?;
+        }
+        for step in &work.steps {
+            if matches!(step.act, Act::FastenOff) {
+                self.fabric.fasten_offs += 1;
+                self.restart = true;
+            }
+            if matches!(step.act, Act::Gather)
+                && let Some(course) = self.fabric.courses.last_mut()
+            {
+                course.gathered = true;
+            }
+        }
+        Ok(())
+    }
+
+    /// The rows or rounds named, each as the line that worked it.
+    fn entries(&self, again: &Again, at: At, own: Option<&[u32]>) -> Done<Vec<Entry>> {
+        let mut numbers = Vec::new();
+        if let Some(last) = &again.last {
+            let n = self.value(last, at)? as u32;
+            let from = self.number.saturating_sub(n.saturating_sub(1)).max(1);
+            numbers.extend(from..=self.number);
+        }
+        for (a, b) in &again.which {
+            let (a, b) = (self.value(a, at)? as u32, self.value(b, at)? as u32);
+            if b.saturating_sub(a) > limits::ROUNDS {
+                return fault("limit", at.0, "too many rows or rounds are named");
+            }
+            numbers.extend(a..=b);
+        }
+        let word = course_word(again.shape);
+        let own_first = own.and_then(|o| o.first().copied());
+        let mut out = Vec::new();
+        for n in numbers {
+            if own_first.is_some_and(|f| n >= f) && own.is_some_and(|o| o.contains(&n)) {
+                return fault_help(
+                    "bad-reference",
+                    at.0,
+                    format!("this line is itself {word} {n}, so it cannot repeat it"),
+                    format!("name a {} worked before", word.to_lowercase()),
+                );
+            }
+            let found = self.book.iter().rev().find(|e| e.shape == again.shape && e.number == n);
+            let Some(entry) = found else {
+                return fault_help(
+                    "bad-reference",
+                    at.0,
+                    format!("{word} {n} is not worked before this line"),
+                    match self.book.iter().rev().find(|e| e.shape == again.shape) {
+                        Some(e) => format!("the last one is {word} {}", e.number),
+                        None => format!("no {} is worked before it", word.to_lowercase()),
+                    },
+                );
+            };
+            out.push(*entry);
+        }
+        if out.is_empty() {
+            return fault("bad-reference", at.0, "no row or round is named");
+        }
+        Ok(out)
+    }
+
+    /// How many rows or rounds the repeat makes.
+    fn how_many(&self, again: &Again, at: At, entries: &[Entry], label: Option<u64>) -> Done<u64> {
+        let each = entries.len() as u64;
+        let word = if again.shape == Shape::Row { "rows" } else { "rounds" };
+        let ending = match &again.ending {
+            Some(n) => Some(self.value(n, at)? as u32),
+            None => None,
+        };
+        let ends_at = |total: u64| {
+            let last =
+                entries.get((total.checked_sub(1).unwrap_or(0) % each) as usize).map(|e| e.number);
+            ending.is_none_or(|e| last == Some(e))
+        };
+        match &again.times {
+            AgainTimes::AsLabelled => {
+                let total = label.unwrap_or(each);
+                if !total.is_multiple_of(each) && ending.is_none() {
+                    return fault_help(
+                        "range-mismatch",
+                        at.0,
+                        format!("{total} {word} cannot hold whole repeats of {each}"),
+                        format!(
+                            "end the range {} later or {} earlier, or say “ending with …”",
+                            each - total % each,
+                            total % each
+                        ),
+                    );
+                }
+                if !ends_at(total) {
+                    return fault(
+                        "range-mismatch",
+                        at.0,
+                        format!("{total} {word} of this repeat do not end with the one named"),
+                    );
+                }
+                Ok(total)
+            }
+            AgainTimes::Times(n) => {
+                let n = self.value(n, at)?;
+                let whole = n.saturating_mul(each);
+                let total = match (ending, label) {
+                    (Some(_), Some(l)) if ends_at(l) && l <= whole && l + each > whole => l,
+                    (Some(e), _) => {
+                        let i =
+                            entries.iter().position(|x| x.number == e).unwrap_or(entries.len() - 1)
+                                as u64;
+                        whole.saturating_sub(each - 1 - i)
+                    }
+                    _ => whole,
+                };
+                self.same_range(total, label, word, at)
+            }
+            AgainTimes::Courses(n) => {
+                let n = self.value(n, at)?;
+                self.same_range(n, label, word, at)
+            }
+            AgainTimes::UntilWorked(n) => {
+                let n = self.value(n, at)?;
+                let done = u64::from(self.number);
+                if n < done {
+                    return fault(
+                        "range-mismatch",
+                        at.0,
+                        format!("{done} {word} are worked already, more than {n}"),
+                    );
+                }
+                let total = n - done;
+                if !ends_at(total) {
+                    return fault(
+                        "range-mismatch",
+                        at.0,
+                        format!("{total} {word} of this repeat do not end with the one named"),
+                    );
+                }
+                self.same_range(total, label, word, at)
+            }
+            AgainTimes::UntilRemain(_) => Ok(0),
+        }
+    }
+
+    fn same_range(&self, total: u64, label: Option<u64>, word: &str, at: At) -> Done<u64> {
+        match label {
+            Some(l) if l != total => fault_help(
+                "range-mismatch",
+                at.0,
+                format!("the label covers {l} {word}, and the repeat makes {total}"),
+                format!("mend the range or the number of times: {total} {word} are worked"),
+            ),
+            _ => Ok(total),
+        }
+    }
+
+    /// Works the lines over and over until so many stitches are left, exactly.
+    fn until_remain(
+        &mut self,
+        entries: &[Entry],
+        want: u64,
+        shape: Shape,
+        first: u32,
+        at: At,
+    ) -> Done {
+        let mut k: u32 = 0;
+        let mut since_change = 0;
+        loop {
+            let have = self.top.iter().filter(|s| s.is_stitch()).count() as u64;
+            if have == want && self.known != Known::Nothing {
+                return Ok(());
+            }
+            if have < want || self.known == Known::Nothing {
+                return fault_help(
+                    "count-mismatch",
+                    at.0,
+                    format!(
+                        "the repeat never leaves exactly {want} sts: it comes to {}",
+                        sts(have)
+                    ),
+                    format!("say “until {have} sts remain”, or mend the decreases"),
+                );
+            }
+            if since_change > entries.len() || k > limits::ROUNDS {
+                return fault_help(
+                    "no-end",
+                    at.0,
+                    format!("the repeat stays at {} and never comes to {want}", sts(have)),
+                    "repeat rows that decrease",
+                );
+            }
+            let Some(entry) = entries.get(k as usize % entries.len()) else { return Ok(()) };
+            self.once_more(*entry, shape, first.saturating_add(k))?;
+            k += 1;
+            let now = self.top.iter().filter(|s| s.is_stitch()).count() as u64;
+            since_change = if now == have { since_change + 1 } else { 0 };
+        }
+    }
+
+    fn agrees(&self, label: Option<u64>, first: u32, at: At) -> Done {
+        let made = u64::from(self.number.saturating_add(1).saturating_sub(first));
+        match label {
+            Some(l) if l != made => fault(
+                "range-mismatch",
+                at.0,
+                format!("the label covers {l}, and {made} are worked"),
+            ),
+            _ => Ok(()),
+        }
+    }
+
+    /// One row or round worked again.
+    fn once_more(&mut self, entry: Entry, shape: Shape, number: u32) -> Done {
+        let piece = self.piece;
+        let Some(Line { kind: LineKind::Work(work), .. }) = piece.lines.get(entry.line) else {
+            // The line could not be read: its fault is told, and nothing more is known.
+            self.known = Known::Nothing;
+            self.number = number;
+            return Ok(());
+        };
+        self.counter = Some(Counter { round: number, step: entry.step });
+        self.referred = true;
+        let done = self.course(self.line, &work.steps, Some(shape), Some(number), work.side);
+        self.referred = false;
+        self.book.push(Entry { shape, number, line: entry.line, step: entry.step });
+        done
+    }
+
+    /// "Work even for 6 rnds", "Rnds 8-13: Work even."
+    pub fn even_line(
+        &mut self,
+        line: usize,
+        even: &Even,
+        at: At,
+        labelled: Option<(Shape, Vec<u32>)>,
+        work: &Work,
+    ) -> Done {
+        let shape = labelled.as_ref().map(|l| l.0).or(self.shape).unwrap_or(Shape::Round);
+        let first =
+            labelled.as_ref().and_then(|(_, n)| n.first().copied()).unwrap_or(self.number + 1);
+        let total = match (&even.count, &even.until) {
+            (Some(n), _) => self.value(n, at)?,
+            (None, Some(n)) => self.value(n, at)?.saturating_sub(u64::from(self.number)),
+            (None, None) => 1,
+        };
+        let word = if shape == Shape::Row { "rows" } else { "rounds" };
+        let total = self.same_range(
+            total,
+            labelled.as_ref().map(|l| l.1.len() as u64).filter(|l| *l != 1 || total == 1),
+            word,
+            at,
+        )?;
+        if total > u64::from(limits::ROUNDS) {
+            return fault(
+                "limit",
+                at.0,
+                format!("{} are more than this program works", plural(total, "round", "rounds")),
+            );
+        }
+        for k in 0..total {
+            let number = first.saturating_add(k as u32);
+            self.counter = Some(Counter { round: number, step: k as u32 + 1 });
+            self.course(line, &work.steps, Some(shape), Some(number), work.side)?;
+            self.book.push(Entry { shape, number, line, step: k as u32 + 1 });
+        }
+        Ok(())
+    }
+}
+
+impl Pass {
+    /// One row or round in the stitch of the one below, begun and closed as that was.
+    pub fn even(&mut self, w: &mut Worker, kind: Option<Kind>, at: At) -> Done {
+        if self.on == On::Nothing {
+            return fault("wrong-place", at.0, "there is no row below to work even on");
+        }
+        let frame = w.frame;
+        if self.rise.is_none() && frame.rise > 0 && !self.worked {
+            let counts = ChainCounts {
+                as_kind: frame.counted.then_some(CountsAs { kind: None, chains: None }),
+                throughout: false,
+            };
+            let chain = Chain { count: Number::Plain(frame.rise), counts: Some(counts) };
+            self.chain(w, &chain, at, &[])?;
+        }
+        let kind = kind.unwrap_or_else(|| self.main_kind());
+        let made = Made::Stitch { count: Number::ONE, kind };
+        let target = Target { reach: Reach::Each(Extent::End), ..Target::next(Number::ONE) };
+        self.target(w, &target, &made, at.0, false, None)?;
+        if frame.joined && !self.joined {
+            self.join(w, &Join { with: Kind::SL_ST, into: None, ring: false }, at)?;
+        }
+        Ok(())
+    }
+
+    /// The stitch most of the row below is made of.
+    fn main_kind(&self) -> Kind {
+        let mut found: Vec<(Kind, usize)> = Vec::new();
+        for spot in self.list.iter().filter(|s| s.what == What::Top) {
+            let kind = Kind { post: Post::No, ..spot.kind.single() };
+            match found.iter_mut().find(|(k, _)| *k == kind) {
+                Some((_, n)) => *n += 1,
+                None => found.push((kind, 1)),
+            }
+        }
+        found.into_iter().max_by_key(|(_, n)| *n).map_or(Kind::SC, |(k, _)| k)
+    }
+}
+
+fn course_word(shape: Shape) -> &'static str {
+    match shape {
+        Shape::Row => "Row",
+        Shape::Round => "Rnd",
+    }
+}

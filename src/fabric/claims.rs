@@ -1,0 +1,248 @@
+//! Claims: what a line says of its own count, held against what was worked.
+
+use super::fault::{Done, Fault};
+use super::model::*;
+use super::worker::{Known, Worker};
+use crate::written::tree::*;
+use std::collections::BTreeMap;
+
+impl Worker<'_> {
+    /// The stitches of a course that count, in all and by name.
+    pub fn counts_of(&self, course: usize) -> (u64, BTreeMap<String, u64>) {
+        let mut by_name = BTreeMap::new();
+        let mut total = 0;
+        for (kind, n) in self.kinds_of(course) {
+            total += n;
+            *by_name.entry(kind.name(self.piece.terms, &self.fabric.specials)).or_default() += n;
+        }
+        (total, by_name)
+    }
+
+    /// The stitches of a course that count, by kind. A beginning chain that counts is the
+    /// stitch it stands for.
+    fn kinds_of(&self, course: usize) -> BTreeMap<Kind, u64> {
+        let mut out: BTreeMap<Kind, u64> = BTreeMap::new();
+        let Some(c) = self.fabric.courses.get(course) else { return out };
+        for stitch in self.fabric.of(c) {
+            let counts = match stitch.role {
+                Role::Counted => true,
+                Role::Space => self.count_chains,
+                _ => false,
+            };
+            if counts {
+                *out.entry(stitch.kind).or_default() += 1;
+            }
+        }
+        let counted: u64 = out.values().sum();
+        if u64::from(c.count) > counted {
+            // The beginning chain: the course's own edge knows what it counts as.
+            let kind = self.rise_kind(course, &out);
+            *out.entry(kind).or_default() += u64::from(c.count) - counted;
+        }
+        out
+    }
+
+    fn rise_kind(&self, course: usize, others: &BTreeMap<Kind, u64>) -> Kind {
+        let last = course + 1 == self.fabric.courses.len();
+        if last && let Some(spot) = self.top.iter().find(|s| s.rise) {
+            return spot.kind;
+        }
+        others.iter().max_by_key(|(_, n)| **n).map_or(Kind::SC, |(k, _)| k.single())
+    }
+
+    /// Every claim of the line against its last row or round.
+    pub fn check_claims(
+        &mut self,
+        work: &Work,
+        course: Option<usize>,
+        first_course: usize,
+    ) -> Done {
+        if self.known == Known::Nothing {
+            // The state is not known: the claim is taken over as it stands.
+            if course.is_some() {
+                self.trust(work);
+            }
+            return Ok(());
+        }
+        for claim in &work.claims {
+            let items: Vec<&ClaimItem> = claim.items.iter().collect();
+            for item in &items {
+                let said = self.value(&item.count, item.at)?;
+                let Some((made, what)) =
+                    self.measured(item, course, first_course, items.len() == 1, said)
+                else {
+                    continue;
+                };
+                if said != made {
+                    let f = Fault {
+                        code: "count-mismatch",
+                        span: item.at.0,
+                        message: format!(
+                            "the text says {said} {what}, and the instructions make {made}"
+                        ),
+                        help: Some(self.count_help(said, made)),
+                    };
+                    return Err(Box::new(f));
+                }
+            }
+        }
+        Ok(())
+    }
+
+    /// After a fault nothing is known but what a line claims.
+    fn trust(&mut self, work: &Work) {
+        let claimed = work
+            .claims
+            .iter()
+            .flat_map(|c| &c.items)
+            .filter(|i| matches!(i.unit, Unit::Stitches | Unit::Kind(_)))
+            .filter_map(|i| self.value(&i.count, i.at).ok())
+            .sum::<u64>();
+        if claimed > 0 && claimed <= crate::limits::STITCHES {
+            self.top = vec![super::edge::Spot::wild(); claimed as usize];
+            self.known = Known::Count;
+        }
+    }
+
+    fn count_help(&self, said: u64, made: u64) -> String {
+        let by = said.abs_diff(made);
+        let way = if said > made { "too many are claimed" } else { "too few are claimed" };
+        format!("{by} {way}: mend the count, or the instructions")
+    }
+
+    /// What was made of the unit a claim names; `None` where there is nothing to hold it
+    /// against.
+    fn measured(
+        &self,
+        item: &ClaimItem,
+        course: Option<usize>,
+        first_course: usize,
+        alone: bool,
+        said: u64,
+    ) -> Option<(u64, String)> {
+        let Some(course) = course else {
+            let sts = matches!(item.unit, Unit::Stitches | Unit::Kind(_) | Unit::Chains);
+            if let Some(n) = self.seam_stitches.filter(|_| sts) {
+                return Some((n, "sts".to_owned()));
+            }
+            let foundation = self.fabric.courses.get(first_course)?;
+            let chains =
+                self.fabric.of(foundation).iter().filter(|s| s.kind == Kind::CH).count() as u64;
+            return sts.then(|| (chains, "chs".to_owned()));
+        };
+        let c = self.fabric.courses.get(course)?;
+        Some(match &item.unit {
+            Unit::Stitches => (u64::from(c.count), "sts".to_owned()),
+            Unit::Kind(kind) if *kind == Kind::CH => (self.chains_of(course), "chs".to_owned()),
+            Unit::Kind(kind) if *kind == Kind::SL_ST => {
+                let n = self
+                    .fabric
+                    .of(c)
+                    .iter()
+                    .filter(|s| s.kind == *kind && s.role == Role::Counted)
+                    .count() as u64;
+                (n, self.plural_name(*kind))
+            }
+            Unit::Kind(kind) => {
+                let kinds = self.kinds_of(course);
+                let exact = kinds.get(kind).copied().unwrap_or(0);
+                let family: u64 = kinds
+                    .iter()
+                    .filter(|(k, _)| super::edge::answers(**k, *kind))
+                    .map(|(_, n)| n)
+                    .sum();
+                let picots = self.picots_of(course);
+                if kind.base == Base::Picot {
+                    return Some((picots, self.plural_name(*kind)));
+                }
+                let total = u64::from(c.count);
+                let made = if said == exact {
+                    exact
+                } else if said == family || !alone {
+                    family
+                } else if said == total {
+                    // "(24 sc)" after a round of sc and fpsc: the count of the round.
+                    total
+                } else if family == 0 {
+                    total
+                } else {
+                    family
+                };
+                (made, self.plural_name(*kind))
+            }
+            Unit::Special(i) => {
+                let name = self.fabric.specials.get(*i).cloned().unwrap_or_default();
+                (self.groups_of(course, *i), name + "s")
+            }
+            Unit::ChainSpaces(size) => {
+                let size = match size {
+                    Some(n) => Some(self.value(n, item.at).ok()? as u32),
+                    None => None,
+                };
+                let n = self.spaces_of(course, size);
+                let what =
+                    size.map_or_else(|| "chain spaces".to_owned(), |n| format!("ch-{n} sps"));
+                (n, what)
+            }
+            Unit::Chains => (self.chains_of(course), "chs".to_owned()),
+            Unit::Fans => (self.fans_of(course), "groups".to_owned()),
+        })
+    }
+
+    fn plural_name(&self, kind: Kind) -> String {
+        let name = kind.name(self.piece.terms, &self.fabric.specials);
+        if kind == Kind::SL_ST || name.ends_with("cot") { name + "s" } else { name }
+    }
+
+    fn chains_of(&self, course: usize) -> u64 {
+        let Some(c) = self.fabric.courses.get(course) else { return 0 };
+        self.fabric.of(c).iter().filter(|s| s.role == Role::Space).count() as u64
+    }
+
+    fn picots_of(&self, course: usize) -> u64 {
+        let Some(c) = self.fabric.courses.get(course) else { return 0 };
+        self.fabric
+            .of(c)
+            .iter()
+            .filter(|s| s.role == Role::Ornament && s.kind == Kind::SL_ST)
+            .count() as u64
+    }
+
+    /// Runs of chains that make spaces, of one size or of any.
+    fn spaces_of(&self, course: usize, size: Option<u32>) -> u64 {
+        if course + 1 == self.fabric.courses.len() {
+            let fits = |s: &&super::edge::Spot| {
+                s.what == super::edge::What::Space && size.is_none_or(|n| n == s.size)
+            };
+            return self.top.iter().filter(fits).count() as u64;
+        }
+        self.fabric.courses.get(course).map_or(0, |c| u64::from(c.spaces))
+    }
+
+    fn groups_of(&self, course: usize, special: usize) -> u64 {
+        let Some(c) = self.fabric.courses.get(course) else { return 0 };
+        let mut n = 0;
+        let mut last = 0;
+        let spots = self.top.iter().map(|s| s.group);
+        let _ = c;
+        for group in spots {
+            if group != last && self.special_of(group) == Some(special) {
+                n += 1;
+            }
+            last = group;
+        }
+        n
+    }
+
+    fn fans_of(&self, _: usize) -> u64 {
+        let mut n = 0;
+        let mut last = 0;
+        for spot in &self.top {
+            if spot.group != 0 && spot.group != last {
+                n += 1;
+            }
+            last = spot.group;
+        }
+        n
+    }
+}

@@ -1,0 +1,424 @@
+//! Repeats: so many times, around, or to the last few places.
+
+use super::fault::{Done, Fault, fault, fault_help};
+use super::pass::{On, Pass};
+use super::places::{Measure, measure};
+use super::worker::{Known, Worker};
+use crate::limits;
+use crate::written::tree::*;
+
+impl Pass {
+    /// A repeated run of steps.
+    pub fn repeat(&mut self, w: &mut Worker, r: &Repeat, at: At, rest: &[Step]) -> Done {
+        let tail = self.tail;
+        self.depth += 1;
+        let done = match &r.times {
+            Times::Total(n) => {
+                let n = w.value(n, at)?;
+                self.so_often(w, r, n, at)
+            }
+            Times::More(n) => {
+                let n = w.value(n, at)?;
+                self.so_often(w, r, n.saturating_add(1), at)
+            }
+            Times::Around => self.around(w, r, tail.unwrap_or(0), &PlaceKind::Stitch, at, rest),
+            Times::ToLast { count, place } => {
+                let n = w.value(count, at)?;
+                self.around(w, r, n, place, at, rest)
+            }
+            Times::ToTurningChain => {
+                let n = u64::from(self.list.last().is_some_and(|s| s.rise));
+                self.around(w, r, n, &PlaceKind::Stitch, at, rest)
+            }
+        };
+        self.depth -= 1;
+        done
+    }
+
+    fn so_often(&mut self, w: &mut Worker, r: &Repeat, n: u64, at: At) -> Done {
+        if n > limits::NUMBER {
+            return fault(
+                "limit",
+                at.0,
+                format!("{n} times is more than this program works ({} at most)", limits::NUMBER),
+            );
+        }
+        for i in 0..n {
+            w.spend(at.0)?;
+            let last = i + 1 == n;
+            let steps = match r.last_stops {
+                Some(stop) if last => r.steps.get(..stop).unwrap_or(&r.steps),
+                _ => &r.steps,
+            };
+            self.steps(w, steps).map_err(|f| within(f, i + 1, n))?;
+        }
+        Ok(())
+    }
+
+    /// Repeats until `keep` places are left.
+    fn around(
+        &mut self,
+        w: &mut Worker,
+        r: &Repeat,
+        keep: u64,
+        keep_of: &PlaceKind,
+        at: At,
+        rest: &[Step],
+    ) -> Done {
+        let asks = asked(w, &r.steps);
+        let Some(m) = asks else {
+            return fault_help(
+                "no-end",
+                at.0,
+                "this repeat uses up no stitch, so it never comes to the end of the row",
+                "say how often: “5 more times”",
+            );
+        };
+        if self.on == On::RowEnds || m == Measure::RowEnds {
+            self.enter_row_ends(w, r, at)?;
+        }
+        if matches!(self.on, On::Ring | On::Nothing) {
+            if w.known != Known::All {
+                return fault("wrong-place", at.0, "nothing is known of the row below");
+            }
+            return fault_help(
+                "no-end",
+                at.0,
+                "there is no row below to go around",
+                "say how often: “5 more times”",
+            );
+        }
+        let m_keep = if keep_of == &PlaceKind::Stitch { m } else { measure(keep_of) };
+        // A place kept back is counted in its own kind; the repeat ends before it.
+        let limit = self.limit_of(w, keep, m_keep, keep_of, &r.steps);
+        let start = self.left(w, m, limit, &r.steps);
+        let mut rounds = 0;
+        loop {
+            w.spend(at.0)?;
+            let left = self.left(w, m, limit, &r.steps);
+            if left == 0 {
+                break;
+            }
+            let before = (self.pos, self.inner, self.used_beyond);
+            let final_one = r
+                .last_stops
+                .is_some_and(|stop| need(w, r.steps.get(..stop).unwrap_or(&[]), m) == Some(left));
+            let steps = match r.last_stops {
+                Some(stop) if final_one => r.steps.get(..stop).unwrap_or(&r.steps),
+                _ => &r.steps,
+            };
+            let ahead = self.beyond.len();
+            self.beyond.truncate(self.used_beyond.min(ahead));
+            let outcome = self.steps(w, steps);
+            if let Err(f) = outcome {
+                if f.code == "overrun" || f.code == "leftover" {
+                    return self.does_not_divide(w, r, start, left, keep, m, at);
+                }
+                return Err(f);
+            }
+            if self.pos > limit && self.pos > self.passable.max(limit) {
+                return self.does_not_divide(w, r, start, left, keep, m, at);
+            }
+            if before == (self.pos, self.inner, self.used_beyond) {
+                return fault_help(
+                    "no-end",
+                    at.0,
+                    "this repeat does not move on, so it never ends",
+                    "say how often: “5 more times”",
+                );
+            }
+            rounds += 1;
+            if final_one {
+                break;
+            }
+        }
+        if rounds == 0 && start == 0 && w.known == Known::All && keep == 0 {
+            return fault("overrun", at.0, "nothing is left for this repeat to work into");
+        }
+        let only_spaces = m != Measure::Stitches && m != Measure::RowEnds;
+        if only_spaces
+            && keep == 0
+            && rest.iter().all(|s| !matches!(s.act, Act::Work(_) | Act::Repeat(_) | Act::Skip(_)))
+        {
+            self.swept = true;
+        }
+        Ok(())
+    }
+
+    /// The list of row ends is chosen by the first target that names them.
+    fn enter_row_ends(&mut self, w: &mut Worker, r: &Repeat, at: At) -> Done {
+        if self.on == On::RowEnds || !names_row_ends(&r.steps) {
+            return Ok(());
+        }
+        self.go_to(w, On::RowEnds, at.0)?;
+        if self.list.is_empty() && w.known == Known::All {
+            return fault("wrong-place", at.0, "there are no row ends: no rows were worked");
+        }
+        Ok(())
+    }
+
+    /// Up to which place the repeat may go.
+    fn limit_of(
+        &self,
+        w: &Worker,
+        keep: u64,
+        m: Measure,
+        keep_of: &PlaceKind,
+        body: &[Step],
+    ) -> usize {
+        if keep == 0 {
+            return self.list.len();
+        }
+        match (keep_of, m) {
+            (PlaceKind::Stitch, Measure::Spaces) => {
+                let place = first_place(body).unwrap_or(PlaceKind::ChainSpace(None));
+                self.index_of_last(w, keep, &place)
+            }
+            (PlaceKind::Stitch, Measure::Groups) => self.list.len(),
+            _ => self.index_of_last(w, keep, keep_of),
+        }
+    }
+
+    /// How many places of the kind asked for lie ahead, up to `limit`.
+    fn left(&self, w: &Worker, m: Measure, limit: usize, body: &[Step]) -> u64 {
+        let mut from = self.pos;
+        // The rest of a group whose centre was worked does not count, unless the repeat goes
+        // on with any stitch.
+        if self.passable > from && !matches!(first_place(body), Some(PlaceKind::Stitch)) {
+            from = self.passable;
+        }
+        let ahead = self.list.get(from..limit.max(from).min(self.list.len())).unwrap_or(&[]);
+        match m {
+            Measure::Stitches | Measure::RowEnds => {
+                ahead.iter().filter(|s| s.is_stitch()).count() as u64
+            }
+            Measure::Spaces => {
+                let place = first_space(body).unwrap_or(PlaceKind::ChainSpace(None));
+                let skip = usize::from(self.inner > 0);
+                ahead.iter().skip(skip).filter(|s| self.fits(w, **s, &place)).count() as u64
+            }
+            Measure::Groups => {
+                let target = first_group(body);
+                let n = target.map_or(0, |t| self.groups_left(w, t));
+                if limit < self.list.len() { n.min(ahead.len() as u64) } else { n }
+            }
+        }
+    }
+
+    #[allow(clippy::too_many_arguments)]
+    fn does_not_divide(
+        &self,
+        w: &Worker,
+        r: &Repeat,
+        start: u64,
+        left: u64,
+        keep: u64,
+        m: Measure,
+        at: At,
+    ) -> Done {
+        let each = need(w, &r.steps, m).unwrap_or(0);
+        let have = self.counted_words(start, m);
+        let others = self.list.iter().filter(|s| s.is_stitch()).count() as u64;
+        let fixed = if m == Measure::Stitches { others.saturating_sub(start) } else { 0 };
+        let message = if each > 0 {
+            format!("the repeat uses {each} and there are {have} for it: {left} left over")
+        } else {
+            format!("the repeat does not come out even on {have}: {left} left over")
+        };
+        let mut f = Fault { code: "leftover", span: at.0, message, help: None };
+        if each > 1 {
+            let low = start - start % each;
+            let plus = if fixed > 0 { format!(", plus {fixed}") } else { String::new() };
+            let total = |n: u64| n + fixed;
+            f.help = Some(if low > 0 {
+                format!(
+                    "{others} sts in the row below; this repeat needs a multiple of {each}{plus}: {} or {}",
+                    total(low),
+                    total(low + each)
+                )
+            } else {
+                format!(
+                    "{others} sts in the row below; this repeat needs a multiple of {each}{plus}: {}",
+                    total(each)
+                )
+            });
+        }
+        let _ = keep;
+        Err(Box::new(f))
+    }
+
+    /// How many places the steps behind the one at hand need, where that one goes "around".
+    pub fn need_behind(&self, w: &Worker, step: &Step, rest: &[Step]) -> Option<u64> {
+        if rest.is_empty() {
+            return None;
+        }
+        let m = match &step.act {
+            Act::Work(working) => {
+                let t =
+                    working.targets.iter().find(|t| matches!(t.reach, Reach::Each(Extent::End)))?;
+                measure(&t.place)
+            }
+            Act::Repeat(Repeat { times: Times::Around, steps, .. }) => asked(w, steps)?,
+            _ => return None,
+        };
+        need(w, rest, m)
+    }
+}
+
+/// Says in which repeat a fault lies.
+fn within(mut f: Box<Fault>, i: u64, n: u64) -> Box<Fault> {
+    if f.code == "overrun" && n > 1 && !f.message.contains("in repeat") {
+        f.message = format!("{} (in repeat {i} of {n})", f.message);
+    }
+    f
+}
+
+/// What a run of steps is measured in: stitches if it asks for any, else spaces or groups.
+fn asked(w: &Worker, steps: &[Step]) -> Option<Measure> {
+    let mut found: Option<Measure> = None;
+    let mut see = |m: Measure| {
+        found = match (found, m) {
+            (None, m) => Some(m),
+            (Some(Measure::RowEnds), _) | (_, Measure::RowEnds) => Some(Measure::RowEnds),
+            (Some(Measure::Stitches), _) | (_, Measure::Stitches) => Some(Measure::Stitches),
+            (Some(m), _) => Some(m),
+        }
+    };
+    visit(steps, &mut |t, _| {
+        if !matches!(t.reach, Reach::Same | Reach::SameAsJoin | Reach::Skipped(_)) {
+            see(if t.part == Part::Whole || t.part == Part::Post {
+                measure(&t.place)
+            } else if matches!(t.part, Part::Below(_)) {
+                Measure::Stitches
+            } else {
+                Measure::Groups
+            });
+        }
+    });
+    let _ = w;
+    found
+}
+
+/// Calls `f` with every target of the steps, and how many stitches each draws together.
+fn visit<'t>(steps: &'t [Step], f: &mut dyn FnMut(&'t Target, u32)) {
+    for step in steps {
+        match &step.act {
+            Act::Work(working) => {
+                let bases = match &working.made {
+                    Made::Stitch { kind, .. } => kind.bases(),
+                    _ => 1,
+                };
+                for t in &working.targets {
+                    f(t, bases);
+                }
+            }
+            Act::Skip(t) => f(t, 1),
+            Act::Repeat(r) => visit(&r.steps, f),
+            _ => {}
+        }
+    }
+}
+
+fn first_place(steps: &[Step]) -> Option<PlaceKind> {
+    let mut found = None;
+    visit(steps, &mut |t, _| {
+        if found.is_none()
+            && !matches!(t.reach, Reach::Same | Reach::SameAsJoin | Reach::Skipped(_))
+        {
+            found = Some(t.place.clone());
+        }
+    });
+    found
+}
+
+fn first_space(steps: &[Step]) -> Option<PlaceKind> {
+    let mut found: Option<PlaceKind> = None;
+    let mut mixed = false;
+    visit(steps, &mut |t, _| {
+        if matches!(t.place, PlaceKind::ChainSpace(_)) && !matches!(t.reach, Reach::Same) {
+            match &found {
+                None => found = Some(t.place.clone()),
+                Some(f) if *f != t.place => mixed = true,
+                Some(_) => {}
+            }
+        }
+    });
+    if mixed { Some(PlaceKind::ChainSpace(None)) } else { found }
+}
+
+fn first_group(steps: &[Step]) -> Option<&Target> {
+    let mut found = None;
+    visit(steps, &mut |t, _| {
+        if found.is_none() && matches!(t.place, PlaceKind::Special(_) | PlaceKind::Fan { .. }) {
+            found = Some(t);
+        }
+    });
+    found
+}
+
+fn names_row_ends(steps: &[Step]) -> bool {
+    let mut found = false;
+    visit(steps, &mut |t, _| found |= t.place == PlaceKind::RowEnd);
+    found
+}
+
+/// How many places of a kind the steps use up, where that can be told beforehand.
+pub(super) fn need(w: &Worker, steps: &[Step], m: Measure) -> Option<u64> {
+    let mut total: u64 = 0;
+    for step in steps {
+        match &step.act {
+            Act::Work(working) => {
+                let (bases, slip) = match &working.made {
+                    Made::Stitch { kind, .. } => (u64::from(kind.bases()), *kind == Kind::SL_ST),
+                    _ => (1, false),
+                };
+                if slip {
+                    continue;
+                }
+                for t in &working.targets {
+                    if measure(&t.place) != m && !(m == Measure::Groups && t.part != Part::Whole) {
+                        if measure(&t.place) == Measure::RowEnds
+                            || m == Measure::RowEnds
+                            || t.of.is_some()
+                        {
+                            return Some(total);
+                        }
+                        continue;
+                    }
+                    if t.of.is_some() {
+                        return Some(total);
+                    }
+                    match &t.reach {
+                        Reach::Next(n)
+                        | Reach::First(n)
+                        | Reach::Last(n)
+                        | Reach::Remaining(Some(n)) => {
+                            let n = w.value(n, t.at).ok()?;
+                            total = total.saturating_add(n.saturating_mul(bases));
+                        }
+                        Reach::Each(_) | Reach::Remaining(None) | Reach::All(_) => return None,
+                        _ => {}
+                    }
+                }
+            }
+            Act::Skip(t) => {
+                if measure(&t.place) == m
+                    && let Reach::Next(n) | Reach::First(n) | Reach::Last(n) = &t.reach
+                {
+                    total = total.saturating_add(w.value(n, t.at).ok()?);
+                }
+            }
+            Act::Repeat(r) => {
+                let n = match &r.times {
+                    Times::Total(n) => w.value(n, step.at).ok()?,
+                    Times::More(n) => w.value(n, step.at).ok()?.saturating_add(1),
+                    _ => return None,
+                };
+                total = total.saturating_add(n.saturating_mul(need(w, &r.steps, m)?));
+            }
+            Act::Along(_) | Act::Rejoin(_) | Act::Leave(_) | Act::Join(_) => return Some(total),
+            _ => {}
+        }
+    }
+    Some(total)
+}

@@ -1,0 +1,465 @@
+//! Stitches made: chains, stitches into places, groups into one place.
+
+use super::edge::Spot;
+use super::fault::{Done, fault, fault_help};
+use super::model::*;
+use super::pass::{On, Pass, Site};
+use super::worker::Worker;
+use crate::diag::Span;
+use crate::limits;
+use crate::written::tree::*;
+
+impl Pass {
+    /// Adds one stitch to the fabric.
+    pub fn push(&mut self, w: &mut Worker, kind: Kind, role: Role, site: Site, loops: Loop) -> u32 {
+        let at = w.fabric.stitches.len() as u32;
+        w.fabric.stitches.push(Stitch {
+            kind,
+            role,
+            loops,
+            bases: site.bases,
+            colour: w.colour,
+            base: site.base,
+            last: site.last,
+            group: self.group,
+        });
+        at
+    }
+
+    /// "ch 3": a beginning chain, a foundation, a space, or an ornament's beginning.
+    pub fn chain(&mut self, w: &mut Worker, chain: &Chain, at: At, rest: &[Step]) -> Done {
+        let n = w.value(&chain.count, at)?;
+        self.room(w, n, at.0)?;
+        let first = w.fabric.stitches.len() as u32;
+        let n32 = n as u32;
+        let ornament = is_ornament(rest);
+        let begins = !self.worked
+            && self.rise.is_none()
+            && self.count == 0
+            && self.depth == 0
+            && !self.foundation;
+        let ground = self.on != On::Nothing;
+        if self.foundation || (begins && !ground) {
+            for _ in 0..n {
+                self.push(w, Kind::CH, Role::Foundation, Site::NOWHERE, Loop::Both);
+            }
+            if !self.foundation {
+                w.foundation = (first..first + n32).map(Spot::chain).collect();
+                self.list = w.foundation.iter().rev().copied().collect();
+                self.on = On::Chain;
+                self.ground = Ground::Chain;
+                w.foundation_worked.clear();
+                w.rows.clear();
+            }
+            return Ok(());
+        }
+        for _ in 0..n {
+            self.push(w, Kind::CH, Role::Space, Site::NOWHERE, Loop::Both);
+        }
+        if begins {
+            return self.rise_made(w, first, n32, chain.counts.as_ref(), at.0);
+        }
+        if ornament {
+            for i in first..first + n32 {
+                if let Some(s) = w.fabric.stitches.get_mut(i as usize) {
+                    s.role = Role::Ornament;
+                }
+            }
+            return Ok(());
+        }
+        if w.count_chains {
+            self.count += n32;
+        }
+        self.chains = match self.chains {
+            Some((start, m)) if start + m == first => Some((start, m + n32)),
+            Some(_) | None => Some((first, n32)),
+        };
+        Ok(())
+    }
+
+    /// A beginning chain is made: it counts if the text says so, and then it stands on the
+    /// first place.
+    pub fn rise_made(
+        &mut self,
+        w: &mut Worker,
+        first: u32,
+        n: u32,
+        said: Option<&ChainCounts>,
+        span: Span,
+    ) -> Done {
+        let counts = self.rise_counts(w, n, said);
+        for i in first..first + n {
+            if let Some(s) = w.fabric.stitches.get_mut(i as usize) {
+                s.role = Role::Rise;
+            }
+        }
+        self.rise = Some((u64::from(n), counts.is_some()));
+        // A long chain at the beginning of a row may be worked into: keep it at hand.
+        self.chains = None;
+        let Some(counts) = counts else {
+            self.extension(w, first, n);
+            return Ok(());
+        };
+        let over = match &counts.chains {
+            Some(c) => w.value(c, At(span))? as u32,
+            None => 0,
+        };
+        let Some(height) = n.checked_sub(over).filter(|h| *h > 0) else {
+            return fault(
+                "wrong-place",
+                span,
+                format!("ch {n} cannot count as a stitch and {over} chains besides"),
+            );
+        };
+        let top = first + height - 1;
+        let kind = counts.kind.unwrap_or_else(|| kind_of_height(height));
+        let site = match (self.site, self.last) {
+            (Some(site), _) => site,
+            (None, Some((site, i)))
+                if self.rejoined || i + 1 == self.pos || self.on == On::Ring =>
+            {
+                if self.rejoined && self.pos == i {
+                    self.pos = i + 1;
+                }
+                site
+            }
+            _ if self.on == On::Ring => Site::RING,
+            _ => match self.next_stitch() {
+                Some(i) => {
+                    let site = self.list.get(i).map_or(Site::NOWHERE, |s| Site::at(*s));
+                    self.use_up(i, 1);
+                    self.last = Some((site, i));
+                    self.asks.stitches = true;
+                    site
+                }
+                None => {
+                    return fault(
+                        "overrun",
+                        span,
+                        "no stitch is left for the beginning chain to stand on",
+                    );
+                }
+            },
+        };
+        if let Some(s) = w.fabric.stitches.get_mut(top as usize) {
+            s.role = Role::CountedRise;
+            s.base = site.base;
+            s.last = site.last;
+            s.bases = site.bases;
+        }
+        self.count += 1;
+        self.worked = true;
+        self.made.push(Spot { rise: true, ..Spot::top(kind, top, self.group) });
+        if over > 0 {
+            for i in top + 1..first + n {
+                if let Some(s) = w.fabric.stitches.get_mut(i as usize) {
+                    s.role = Role::Space;
+                }
+            }
+            self.chains = Some((top + 1, over));
+        }
+        Ok(())
+    }
+
+    /// What a beginning chain of `n` counts as: by its own words, else by a convention, else
+    /// by the join that goes into its top; else nothing.
+    fn rise_counts(&self, w: &mut Worker, n: u32, said: Option<&ChainCounts>) -> Option<CountsAs> {
+        let key = u64::from(n);
+        if let Some(said) = said {
+            w.conventions.insert(key, said.as_kind.clone());
+            if said.throughout && w.convention.is_none() && said.as_kind.is_none() {
+                w.convention = Some(None);
+            }
+            return said.as_kind.clone();
+        }
+        if n == 1 {
+            return None;
+        }
+        if let Some(known) = w.conventions.get(&key) {
+            return known.clone();
+        }
+        if let Some((chains, nth)) = self.join_chain
+            && chains.is_none_or(|c| c == key)
+        {
+            let over = nth.and_then(|k| key.checked_sub(k)).unwrap_or(0);
+            let kind = nth.map(|k| kind_of_height(k as u32));
+            let counts = CountsAs { kind, chains: (over > 0).then_some(Number::Plain(over)) };
+            w.conventions.insert(key, Some(counts.clone()));
+            return Some(counts);
+        }
+        match &w.convention {
+            Some(known) if n >= 2 => {
+                known.clone().map(|_| CountsAs { kind: Some(kind_of_height(n)), chains: None })
+            }
+            _ => None,
+        }
+    }
+
+    /// Chains at the beginning of a row that may be worked into ("ch 5, turn, sc in 2nd ch
+    /// from hook").
+    fn extension(&mut self, w: &mut Worker, first: u32, n: u32) {
+        let _ = w;
+        self.chains = None;
+        self.pending_extension = Some((first, n));
+    }
+
+    /// Refuses more stitches than a piece may hold.
+    pub fn room(&self, w: &Worker, more: u64, span: Span) -> Done {
+        let total = w.fabric.stitches.len() as u64 + more;
+        if total > limits::STITCHES {
+            return fault_help(
+                "limit",
+                span,
+                format!("the piece would hold more than {} stitches", limits::STITCHES),
+                "is there a slip in a number, or a repeat that never ends?",
+            );
+        }
+        Ok(())
+    }
+
+    /// Stitches worked into places.
+    pub fn working(&mut self, w: &mut Worker, working: &Working, at: At, rest: &[Step]) -> Done {
+        if working.targets.is_empty() {
+            let site = self.site.unwrap_or(Site::NOWHERE);
+            return self.make(w, &working.made, site, Loop::Both, at.0, false);
+        }
+        let travel = self.travels(working, rest);
+        for target in &working.targets {
+            let span = if target.at.0 == Span::default() { at.0 } else { target.at.0 };
+            self.target(w, target, &working.made, span, travel, working.skipped.as_ref())?;
+        }
+        Ok(())
+    }
+
+    /// Whether a slip stitch only travels or shapes: then it does not count.
+    fn travels(&self, working: &Working, _: &[Step]) -> bool {
+        let Made::Stitch { kind, .. } = &working.made else { return false };
+        *kind == Kind::SL_ST && !self.slips_count && self.depth == 0
+    }
+
+    /// Makes what is to be made in one place.
+    pub fn make(
+        &mut self,
+        w: &mut Worker,
+        made: &Made,
+        site: Site,
+        loops: Loop,
+        span: Span,
+        travel: bool,
+    ) -> Done {
+        match made {
+            Made::Stitch { count, kind } => {
+                let n = w.value(count, At(span))?;
+                self.one_kind(w, *kind, n, site, loops, span, travel)
+            }
+            Made::Special { count, special } => {
+                let n = w.value(count, At(span))?;
+                for _ in 0..n {
+                    self.special(w, *special, site, span)?;
+                }
+                Ok(())
+            }
+            Made::Group(steps) => {
+                let outer = (self.group, self.site);
+                w.groups += 1;
+                self.settle_chains();
+                self.group = w.groups;
+                self.site = Some(site);
+                let done = self.steps(w, steps);
+                // A chain at the end of a group joins what follows it.
+                if let Some((first, n)) = self.chains.take() {
+                    self.spaces += 1;
+                    let group = if self.ends_open(w, first) { 0 } else { self.group };
+                    self.made.push(Spot::space(first, n, group));
+                }
+                (self.group, self.site) = outer;
+                done
+            }
+        }
+    }
+
+    fn ends_open(&self, _: &Worker, _: u32) -> bool {
+        true
+    }
+
+    #[allow(clippy::too_many_arguments)]
+    fn one_kind(
+        &mut self,
+        w: &mut Worker,
+        kind: Kind,
+        n: u64,
+        site: Site,
+        loops: Loop,
+        span: Span,
+        travel: bool,
+    ) -> Done {
+        self.room(w, n, span)?;
+        if kind.base == Base::Picot {
+            for _ in 0..n {
+                self.picot(w);
+            }
+            return Ok(());
+        }
+        if kind.post != Post::No && !site.post {
+            let name = kind.name(w.piece.terms, &w.fabric.specials);
+            return fault_help(
+                "wrong-place",
+                span,
+                format!("{name} goes round the post of a stitch, and no stitch stands here"),
+                "work it around a stitch, or use another stitch for this place",
+            );
+        }
+        if travel {
+            for _ in 0..n {
+                self.push(w, kind, Role::Travel, site, loops);
+            }
+            return Ok(());
+        }
+        self.worked = true;
+        if self.chains.is_some() {
+            self.settle_chains();
+        }
+        let outer = self.group;
+        if n > 1 && self.group == 0 {
+            w.groups += 1;
+            self.group = w.groups;
+        }
+        for _ in 0..n {
+            let at = self.push(w, kind, Role::Counted, site, loops);
+            self.made.push(Spot::top(kind, at, self.group));
+        }
+        self.count += n as u32;
+        self.group = outer;
+        Ok(())
+    }
+
+    /// A picot: three chains and a slip stitch that stand on the stitch before.
+    fn picot(&mut self, w: &mut Worker) {
+        for _ in 0..3 {
+            self.push(w, Kind::CH, Role::Ornament, Site::NOWHERE, Loop::Both);
+        }
+        self.push(w, Kind::SL_ST, Role::Ornament, Site::NOWHERE, Loop::Both);
+    }
+
+    /// A special stitch made of several.
+    fn special(&mut self, w: &mut Worker, special: usize, site: Site, span: Span) -> Done {
+        let piece = w.piece;
+        let Some(steps) = piece.specials.get(special).and_then(|s| s.made.as_ref()) else {
+            return fault("unknown-stitch", span, "this stitch has no definition to work");
+        };
+        if self.nesting > limits::NESTING {
+            return fault("limit", span, "special stitches are defined by each other without end");
+        }
+        if self.chains.is_some() {
+            self.settle_chains();
+        }
+        self.worked = true;
+        let outer = (self.group, self.site, self.rise);
+        w.groups += 1;
+        self.group = w.groups;
+        w.group_specials.push((self.group, special));
+        self.site = Some(site);
+        self.nesting += 1;
+        // Inside the stitch no chain is a beginning chain.
+        self.rise = self.rise.or(Some((0, false)));
+        let done = self.steps(w, steps);
+        self.settle_chains();
+        self.nesting -= 1;
+        (self.group, self.site, self.rise) = outer;
+        done
+    }
+
+    /// The first place of the round and what was worked there besides the beginning chain:
+    /// if together they are a special stitch, they count as one.
+    pub fn mark_beginning_group(&mut self, w: &mut Worker) {
+        if w.piece.specials.iter().all(|s| s.made.is_none())
+            || !self.made.first().is_some_and(|s| s.rise)
+        {
+            return;
+        }
+        let base = |w: &Worker, s: &Spot| w.fabric.stitches.get(s.at as usize).map(|s| s.base);
+        let Some(first) = self.made.first().and_then(|s| base(w, s)) else { return };
+        let mut end = 1;
+        let mut last_stitch = 0;
+        while let Some(spot) = self.made.get(end) {
+            if spot.is_stitch() {
+                if base(w, spot) != Some(first)
+                    || w.group_specials.binary_search_by_key(&spot.group, |g| g.0).is_ok()
+                {
+                    break;
+                }
+                last_stitch = end;
+            }
+            end += 1;
+        }
+        let found: Vec<(Kind, u32)> = self
+            .made
+            .get(..=last_stitch)
+            .unwrap_or(&[])
+            .iter()
+            .map(|s| (s.kind, if s.is_stitch() { 1 } else { s.size }))
+            .collect();
+        for (i, special) in w.piece.specials.iter().enumerate() {
+            let Some(shape) = special.made.as_ref().and_then(|m| shape_of(m)) else { continue };
+            if shape == found {
+                w.groups += 1;
+                w.group_specials.push((w.groups, i));
+                for spot in self.made.iter_mut().take(last_stitch + 1) {
+                    spot.group = w.groups;
+                }
+                return;
+            }
+        }
+    }
+}
+
+/// The stitches and chain runs of a special stitch, in order, where they are plain.
+fn shape_of(steps: &[Step]) -> Option<Vec<(Kind, u32)>> {
+    let mut out = Vec::new();
+    for step in steps {
+        match &step.act {
+            Act::Chain(Chain { count: Number::Plain(n), .. }) => {
+                out.push((Kind::CH, u32::try_from(*n).ok()?))
+            }
+            Act::Work(Working {
+                made: Made::Stitch { count: Number::Plain(n), kind },
+                targets,
+                ..
+            }) if targets.is_empty() && *n < 100 => {
+                out.extend(std::iter::repeat_n((*kind, 1), usize::try_from(*n).ok()?));
+            }
+            _ => return None,
+        }
+    }
+    Some(out)
+}
+
+/// "ch 3, sl st in 3rd ch from hook": the chain is an ornament, not a space.
+fn is_ornament(rest: &[Step]) -> bool {
+    let next = rest.iter().find(|s| !matches!(s.act, Act::Remark(_)));
+    next.is_some_and(|s| match &s.act {
+        Act::Work(Working { made: Made::Stitch { kind, .. }, targets, .. }) => {
+            *kind == Kind::SL_ST
+                && targets.first().is_some_and(|t| {
+                    matches!(t.reach, Reach::Nth(_)) && t.place == PlaceKind::Chain
+                        || matches!(
+                            (&t.reach, &t.place),
+                            (Reach::First(_) | Reach::Same, PlaceKind::Chain)
+                        )
+                })
+        }
+        _ => false,
+    })
+}
+
+/// The stitch a beginning chain of this height usually stands for.
+fn kind_of_height(n: u32) -> Kind {
+    Kind::plain(match n {
+        0 | 1 => Base::Sc,
+        2 => Base::Hdc,
+        3 => Base::Dc,
+        4 => Base::Tr,
+        5 => Base::Dtr,
+        _ => Base::Trtr,
+    })
+}

@@ -1,0 +1,209 @@
+//! Labels: "Rnd 1:", "Rows 2–{cuff_rows}:", "Next 4 rnds:", "Edging rnd:", "Rnd 2 (12 sts):".
+
+use super::claims;
+use super::cursor::{Cursor, Read};
+use super::lexer::Tok;
+use super::references::shape;
+use super::steps;
+use super::tree::*;
+
+/// A label and what stands between it and the colon.
+pub(super) struct Labelled {
+    /// The label.
+    pub label: Label,
+    /// "(RS)".
+    pub side: Option<Side>,
+    /// "(12 sts)", "— 12 sts" before the body.
+    pub claim: Option<Claim>,
+    /// "(colour B)".
+    pub colour: Option<String>,
+}
+
+/// The label at the cursor, if there is one; the cursor then stands behind its colon.
+pub(super) fn label(c: &mut Cursor) -> Read<Option<Labelled>> {
+    let from = c.pos;
+    let Some((shape, which)) = which(c) else {
+        c.pos = from;
+        return Ok(None);
+    };
+    let at = c.since(from);
+    let mut found =
+        Labelled { label: Label { at, shape, which }, side: None, claim: None, colour: None };
+    loop {
+        match c.tok(0) {
+            Some(Tok::Sign(b':')) => {
+                c.pos += 1;
+                return Ok(Some(found));
+            }
+            Some(Tok::Sign(b'(' | b'[' | b'<' | b'{')) => {
+                let Some(close) = c.closing() else {
+                    return c.stop("syntax", "this bracket is never closed");
+                };
+                let mut inner = c.within(c.pos + 1, close);
+                if let Some(side) = steps::side(&mut inner) {
+                    found.side = Some(side);
+                    c.pos = close + 1;
+                } else if let Some(claim) = claims::bracketed(c) {
+                    found.claim = Some(claim);
+                } else if let Some(name) = colour(&mut c.within(c.pos + 1, close)) {
+                    found.colour = Some(name);
+                    c.pos = close + 1;
+                } else {
+                    break;
+                }
+            }
+            Some(Tok::Sign(b',')) => {
+                c.pos += 1;
+            }
+            Some(Tok::Dash) => {
+                c.pos += 1;
+                let mut look = c.clone();
+                match claims::bare(&mut look) {
+                    Some(claim) if look.sign(b':') => {
+                        found.claim = Some(claim);
+                        c.pos = look.pos;
+                    }
+                    _ => break,
+                }
+            }
+            Some(Tok::Sign(b'.')) => {
+                // "Rnd 1. 6 sc in ring": a stop in place of the colon.
+                c.pos += 1;
+                return Ok(Some(found));
+            }
+            Some(Tok::Word) if c.is(&["rs", "ws"]) => {
+                found.side = Some(if c.is(&["rs"]) { Side::Right } else { Side::Wrong });
+                c.pos += 1;
+            }
+            Some(Tok::Word) if c.is(&["only"]) => c.pos += 1,
+            _ => break,
+        }
+    }
+    // A dash alone may stand for the colon: "Rnd 1 - 6 sc in ring".
+    if matches!(found.label.which, Which::One(_) | Which::Range(..) | Which::List(_)) && !c.done() {
+        return Ok(Some(found));
+    }
+    c.pos = from;
+    Ok(None)
+}
+
+/// "(colour B)", "(MC)", "(with A)".
+fn colour(c: &mut Cursor) -> Option<String> {
+    c.eat(&["with", "in", "using"]);
+    let named = c.eat(&["colour", "color", "yarn"]);
+    let token = c.peek(0)?;
+    let word = c.text.get(token.span().range())?;
+    c.pos += 1;
+    let short = word.len() == 1 || ["mc", "cc"].contains(&word.to_ascii_lowercase().as_str());
+    let mut name = word.to_owned();
+    if let Some(Tok::Num(n)) = c.tok(0) {
+        c.pos += 1;
+        name.push_str(&n.to_string());
+    }
+    (token.tok == Tok::Word && (named || short) && c.done()).then_some(name)
+}
+
+fn which(c: &mut Cursor) -> Option<(Shape, Which)> {
+    if c.is(&["next", "last", "following", "final"]) {
+        let last = c.is(&["last", "final"]);
+        c.pos += 1;
+        let n = c.number();
+        let found = shape(c.word(0)).filter(|_| !c.is(&["r"]))?;
+        c.pos += 1;
+        // "Last rnd of brim:" still names one round.
+        let _ = last;
+        return (c.sign(b':') || c.sign(b'(') || c.tok(0) == Some(Tok::Dash))
+            .then_some((found, Which::Next(n.unwrap_or(Number::ONE))));
+    }
+    if let Some(found) = shape(c.word(0)) {
+        let word = c.word(0);
+        c.pos += 1;
+        if word == "r" && !c.peek(0)?.glued && c.tok(0) != Some(Tok::Hole) {
+            return None;
+        }
+        if c.sign(b'.') {
+            c.pos += 1;
+        }
+        let first = c.number()?;
+        return Some((found, numbers(c, first, word)));
+    }
+    named(c)
+}
+
+/// "3", "3-9", "3 and 4", "3, 5 and 7", "3 to 9".
+fn numbers(c: &mut Cursor, first: Number, word: &str) -> Which {
+    let from = c.pos;
+    let hyphen = c.tok(0) == Some(Tok::Hyphen)
+        || c.tok(0) == Some(Tok::Dash)
+        || c.is(&["to", "through", "thru"]);
+    if hyphen {
+        c.pos += 1;
+        // "Rnds 3–Rnd 9", "R6–R8".
+        if shape(c.word(0)).is_some() {
+            c.pos += 1;
+        }
+        if let Some(last) = c.number() {
+            // "Rnd 3 — 18 sts:" is a count; a range is plural or ends in a colon.
+            let plural = word.ends_with('s') || word == "r";
+            if plural || c.sign(b':') || c.sign(b'(') || c.sign(b'[') {
+                return Which::Range(first, last);
+            }
+        }
+        c.pos = from;
+        return Which::One(first);
+    }
+    let mut list = vec![first];
+    loop {
+        let from = c.pos;
+        let comma = c.eat_sign(b',');
+        let and = c.eat(&["and"]) || c.eat_sign(b'&');
+        if shape(c.word(0)).is_some() {
+            c.pos += 1;
+        }
+        match c.number() {
+            Some(n) if comma || and => list.push(n),
+            _ => {
+                c.pos = from;
+                break;
+            }
+        }
+    }
+    match (list.len(), list.pop()) {
+        (1, Some(n)) => Which::One(n),
+        (_, Some(n)) => {
+            list.push(n);
+            Which::List(list)
+        }
+        (_, None) => Which::List(list),
+    }
+}
+
+/// "Edging rnd:", "Border round:", "Joining row:", "Set-up row:", "Foundation row:".
+fn named(c: &mut Cursor) -> Option<(Shape, Which)> {
+    let from = c.pos;
+    let mut n = 0;
+    while n < 4 && matches!(c.tok(n), Some(Tok::Word | Tok::Hyphen)) && shape(c.word(n)).is_none() {
+        n += 1;
+    }
+    let found = shape(c.word(n)).filter(|_| n > 0 && !c.is_at(n, &["r"]));
+    if let Some(found) = found {
+        c.pos += n;
+        let name = c.words_since(from);
+        c.pos += 1;
+        let ends =
+            c.sign(b':') || ((c.sign(b'(') || c.tok(0) == Some(Tok::Dash)) && line_has_colon(c));
+        let instruction =
+            ["work", "rep", "repeat", "sc", "ch", "as", "same", "join", "turn", "on", "for", "of"];
+        if ends
+            && !instruction.iter().any(|w| name.to_ascii_lowercase().split(' ').any(|x| x == *w))
+        {
+            return Some((found, Which::Named(name)));
+        }
+        return None;
+    }
+    None
+}
+
+fn line_has_colon(c: &Cursor) -> bool {
+    (0..12).any(|i| c.tok(i) == Some(Tok::Sign(b':')))
+}

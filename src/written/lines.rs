@@ -1,0 +1,276 @@
+//! What each line of the text is: heading, note, definition, or something to work.
+
+use super::acts;
+use super::claims;
+use super::cursor::{Cursor, Read, Stop};
+use super::labels;
+use super::lexer::Tok;
+use super::notes;
+use super::steps;
+use super::tree::*;
+use super::words;
+
+/// What a line turned out to be, before it is placed in the piece.
+pub(super) enum Found {
+    /// A line of the piece.
+    Kind(LineKind),
+    /// A definition of a special stitch.
+    Define(Special),
+}
+
+/// Reads one line. `headed` tells that the line stands under "Special stitches:".
+pub(super) fn line(c: &mut Cursor, headed: bool) -> Result<Found, (Box<Stop>, Work)> {
+    if let Some(note) = notes::note(c) {
+        return Ok(Found::Kind(LineKind::Note(note)));
+    }
+    let label = match labels::label(c) {
+        Ok(label) => label,
+        Err(stop) => return Err((stop, Work::default())),
+    };
+    if label.is_none() {
+        if let Some(special) = notes::definition(c, headed) {
+            return Ok(Found::Define(special));
+        }
+        if let Some(text) = heading(c) {
+            return Ok(Found::Kind(LineKind::Heading(text)));
+        }
+        prefix(c);
+    }
+    let mut work = Work { label: label.as_ref().map(|l| l.label.clone()), ..Work::default() };
+    if let Some(label) = label {
+        work.side = label.side;
+        work.claims.extend(label.claim);
+        work.steps.extend(label.colour.map(|to| Step {
+            at: work.label.as_ref().map(|l| l.at).unwrap_or_default(),
+            act: Act::Colour(Colour { words: to.clone(), to: Some(to) }),
+        }));
+    }
+    let body = c.pos;
+    if let Some(steps) = seam(c, &work) {
+        work.claims.extend(steps.1);
+        work.steps.extend(steps.0);
+        return Ok(Found::Kind(LineKind::Work(work)));
+    }
+    match steps::run(c, false) {
+        Ok(run) => {
+            if let Some(side) = run.side {
+                work.side = Some(side);
+            }
+            work.steps.extend(run.steps);
+            work.claims.extend(run.claims);
+            if work.label.is_none()
+                && work.steps.iter().all(|s| matches!(s.act, Act::Remark(_)))
+                && work.claims.is_empty()
+            {
+                let words = c.text.get(c.since(body).0.range()).unwrap_or("").to_owned();
+                return Ok(Found::Kind(LineKind::Note(Note { words, says: Vec::new() })));
+            }
+            Ok(Found::Kind(LineKind::Work(work)))
+        }
+        Err(stop) => {
+            work.claims.extend(salvage(c, body));
+            Err((stop, work))
+        }
+    }
+}
+
+/// The claim of a line that cannot be read: its last bracket that is one.
+fn salvage(c: &Cursor, body: usize) -> Option<Claim> {
+    let mut found = None;
+    for i in body..c.end {
+        let mut look = c.within(i, c.end);
+        if matches!(look.tok(0), Some(Tok::Sign(b'(' | b'[' | b'{' | b'<'))) {
+            found = claims::bracketed(&mut look).or(found);
+        }
+    }
+    found
+}
+
+/// A heading: a short line with no instruction in it, and no stop at its end.
+fn heading(c: &Cursor) -> Option<String> {
+    let last = c.tokens.get(c.end.checked_sub(1)?)?;
+    if last.tok == Tok::Sign(b'.') {
+        return None;
+    }
+    let count = c.end - c.pos;
+    let words = (0..count).filter(|i| c.tok(*i) == Some(Tok::Word)).count();
+    let commas =
+        (0..count).any(|i| matches!(c.tok(i), Some(Tok::Sign(b',' | b';') | Tok::Mark(_))));
+    let colon = last.tok == Tok::Sign(b':');
+    let inner_colon = (0..count.saturating_sub(1)).any(|i| c.tok(i) == Some(Tok::Sign(b':')));
+    if words == 0 || words > 9 || commas || inner_colon {
+        return None;
+    }
+    if !colon {
+        let mut look = c.clone();
+        if steps::run(&mut look, false).is_ok()
+            && !(words <= 2 && look.text.get(look.since(c.pos).0.range()).is_some_and(is_title))
+        {
+            return None;
+        }
+        // An instruction with a slip in it is no heading.
+        let works = (0..count).any(|i| {
+            c.is_at(
+                i,
+                &[
+                    "ch", "sc", "hdc", "dc", "tr", "htr", "dtr", "st", "sts", "next", "each",
+                    "join", "rep", "skip", "miss", "turn",
+                ],
+            )
+        }) || (0..count).any(|i| c.tok(i) == Some(Tok::Sign(b'[')));
+        let named_after_stitch = c
+            .text
+            .get(c.tokens.get(c.pos)?.start as usize..last.end as usize)
+            .is_some_and(is_title);
+        if works && !named_after_stitch {
+            return None;
+        }
+    }
+    let start = c.tokens.get(c.pos)?.start as usize;
+    let end = if colon { last.start } else { last.end } as usize;
+    Some(c.text.get(start..end)?.trim().to_owned())
+}
+
+/// Words that each begin with a capital, or all in capitals, with no digit among them.
+fn is_title(words: &str) -> bool {
+    let capital =
+        |w: &str| w.chars().next().is_some_and(|ch| ch.is_uppercase() || !ch.is_alphabetic());
+    !words.bytes().any(|b| b.is_ascii_digit())
+        && !words.eq_ignore_ascii_case("turn")
+        && words.split_whitespace().filter(|w| w.len() > 3).all(capital)
+        && words.split_whitespace().next().is_some_and(capital)
+        && words.split_whitespace().count() > 1
+        || (words.len() > 3
+            && words.chars().all(|ch| !ch.is_lowercase())
+            && !words.bytes().any(|b| b.is_ascii_digit()))
+}
+
+/// "Seam:", "Finishing:", "Joining:", "Set-up:", "Foundation:" before an unnumbered line.
+fn prefix(c: &mut Cursor) {
+    let mut n = 0;
+    while n < 5 && matches!(c.tok(n), Some(Tok::Word | Tok::Hyphen)) {
+        n += 1;
+    }
+    if n > 0 && c.tok(n) == Some(Tok::Sign(b':')) && n < c.end - c.pos - 1 {
+        c.pos += n + 1;
+    }
+}
+
+/// A line that joins two edges. Its clauses are read for the seam, the chains and the end;
+/// the rest says how the work is held.
+fn seam(c: &mut Cursor, work: &Work) -> Option<(Vec<Step>, Option<Claim>)> {
+    let joining = match &work.label {
+        None => true,
+        Some(label) => {
+            matches!(&label.which, Which::Named(name) if name.to_ascii_lowercase().contains("join") || name.to_ascii_lowercase().contains("seam"))
+        }
+    };
+    if !joining {
+        return None;
+    }
+    let start = c.tokens.first()?.start as usize;
+    let body = c.low.get(c.peek(0)?.start as usize..c.tokens.get(c.end - 1)?.end as usize)?;
+    let whole = c.low.get(start..c.tokens.get(c.end - 1)?.end as usize)?;
+    let both = acts::names_both_edges(body);
+    let layers = ["thicknesses", "both layers", "through both", "layers", "at once"]
+        .iter()
+        .any(|w| body.contains(w));
+    let sewn = ["seam", "sew ", "whip", "mattress"].iter().any(|w| whole.contains(w));
+    if !(layers
+        || (sewn && both)
+        || (both && body.contains(" to ") && (body.contains("sl st") || body.contains("ss ")))
+        || sewn)
+    {
+        return None;
+    }
+    if !(both || layers || sewn) {
+        return None;
+    }
+    let mut steps = Vec::new();
+    let mut claim = None;
+    let mut made = false;
+    while !c.done() {
+        let from = c.pos;
+        match c.tok(0) {
+            Some(Tok::Sign(b'(' | b'[' | b'{' | b'<')) => {
+                if let Some(found) = claims::bracketed(c) {
+                    claim = Some(found);
+                } else {
+                    c.pos = c.closing()? + 1;
+                }
+                continue;
+            }
+            Some(Tok::Sign(_) | Tok::Dash | Tok::Hyphen) => {
+                c.pos += 1;
+                continue;
+            }
+            _ => {}
+        }
+        c.eat(&["and", "then"]);
+        let act = if c.is(&["ch", "chain"]) && matches!(c.tok(1), Some(Tok::Num(_))) {
+            c.pos += 1;
+            c.number().map(|count| Act::Chain(Chain { count, counts: None }))
+        } else if (c.is(&["fasten", "finish"]) && c.is_at(1, &["off"])) || c.is(&["fo"]) {
+            clause(c);
+            Some(Act::FastenOff)
+        } else if c.is(&["gather", "cinch"])
+            || (c.is(&["weave", "thread", "run"]) && c.is_at(1, &["tail", "yarn", "end"]))
+        {
+            clause(c);
+            Some(Act::Gather)
+        } else if !made && let Some(seam) = seam_stitch(c, both) {
+            made = true;
+            Some(Act::Seam(seam))
+        } else {
+            None
+        };
+        if act.is_none() {
+            clause(c);
+        }
+        if c.pos == from {
+            c.pos += 1;
+        }
+        let at = c.since(from);
+        steps.push(Step { at, act: act.unwrap_or_else(|| Act::Remark(c.words_since(from))) });
+    }
+    made.then_some((steps, claim))
+}
+
+fn clause(c: &mut Cursor) {
+    while !matches!(
+        c.tok(0),
+        None | Some(Tok::Sign(b',' | b';' | b'.' | b':' | b'(' | b'[') | Tok::Dash)
+    ) {
+        c.pos += 1;
+    }
+}
+
+/// "sl st in each st", "sl st 14 sts", "sc through both layers", "whip st".
+fn seam_stitch(c: &mut Cursor, to_foundation: bool) -> Option<Seam> {
+    let from = c.pos;
+    if c.is(&["sew", "whip", "whipstitch", "seam", "mattress", "graft", "join"])
+        && !c.sees(&["seam", "as"])
+    {
+        clause(c);
+        let words = c.words_since(from);
+        let with = words.to_ascii_lowercase().contains("sl st").then_some(Kind::SL_ST);
+        return Some(Seam { with, count: None, to_foundation, words });
+    }
+    let mut look = c.clone();
+    look.eat(&["work"]);
+    let counted = look.number();
+    let Ok(Some(words::Name::One(kind))) = words::stitch(&mut look) else { return None };
+    look.eat(&["in", "into", "through", "the", "next", "each", "of"]);
+    look.eat(&["each", "next", "of", "the"]);
+    look.eat(&["of"]);
+    look.eat(&["the", "next"]);
+    let count = counted.or_else(|| look.number());
+    c.pos = look.pos;
+    clause(c);
+    Some(Seam { with: Some(kind), count, to_foundation, words: c.words_since(from) })
+}
+
+/// Reads definitions' made part the way lines are read.
+pub(super) fn made_of(c: &mut Cursor) -> Read<Vec<Step>> {
+    steps::run(c, true).map(|r| r.steps)
+}

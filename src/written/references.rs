@@ -1,0 +1,239 @@
+//! References to other lines: "Rep Rnds 3 and 4 five more times", "work even for 6 rnds".
+
+use super::cursor::{Cursor, Read, times_word};
+use super::lexer::Tok;
+use super::places;
+use super::tree::*;
+use super::words::{self, Name};
+
+const COURSE: &[&str] = &["row", "rows", "rnd", "rnds", "round", "rounds", "r"];
+
+/// Row or round, by the word at the cursor.
+pub(super) fn shape(word: &str) -> Option<Shape> {
+    match word {
+        "row" | "rows" => Some(Shape::Row),
+        "rnd" | "rnds" | "round" | "rounds" | "r" => Some(Shape::Round),
+        _ => None,
+    }
+}
+
+/// "Rep Rnd 3", "As Rnd 3", "Same as Rnds 2-4", "Work as for Rnd 3", if it comes next.
+pub(super) fn again(c: &mut Cursor) -> Read<Option<Act>> {
+    let from = c.pos;
+    let verb = c.eat(&["rep", "repeat", "reps", "repeating"])
+        || c.eat_all(&["work", "as", "for"])
+        || c.eat_all(&["work", "as", "in"])
+        || c.eat_all(&["work", "same", "as"])
+        || c.eat_all(&["same", "as", "for"])
+        || c.eat_all(&["same", "as"])
+        || c.eat_all(&["as", "for"])
+        || c.eat_all(&["work", "as"])
+        || c.eat(&["as", "work"]);
+    if !verb {
+        return Ok(None);
+    }
+    c.eat(&["the"]);
+    let again = references(c, from)?;
+    if again.is_none() {
+        c.pos = from;
+    }
+    Ok(again.map(Act::Again))
+}
+
+fn references(c: &mut Cursor, from: usize) -> Read<Option<Again>> {
+    let mut which = Vec::new();
+    let mut last = None;
+    let word_shape;
+    if c.is(&["last", "previous", "preceding", "these", "those"]) {
+        c.pos += 1;
+        let n = c.number();
+        let Some(found) = shape(c.word(0)) else { return Ok(None) };
+        word_shape = found;
+        c.pos += 1;
+        last = Some(n.unwrap_or(Number::ONE));
+    } else {
+        let Some(found) = shape(c.word(0)) else { return Ok(None) };
+        word_shape = found;
+        c.pos += 1;
+        loop {
+            let Some(a) = c.number() else { break };
+            let mut b = a.clone();
+            if matches!(c.tok(0), Some(Tok::Hyphen | Tok::Dash)) || c.is(&["to", "through", "thru"])
+            {
+                let mark = c.pos;
+                c.pos += 1;
+                match c.number() {
+                    Some(n) => b = n,
+                    None => c.pos = mark,
+                }
+            }
+            which.push((a, b));
+            let mark = c.pos;
+            c.eat_sign(b',');
+            c.eat(&["and", "then"]);
+            c.eat_sign(b'&');
+            c.eat(COURSE);
+            let numeral = matches!(c.tok(0), Some(Tok::Num(_) | Tok::Hole));
+            // "Rnds 3 and 4 five more times", "Row 2, 4 more times": a number of times.
+            let mut look = c.clone();
+            look.number();
+            if c.pos == mark || !numeral || look.is(&["more", "times", "time", "x"]) {
+                c.pos = mark;
+                break;
+            }
+        }
+        if which.is_empty() {
+            c.pos = from;
+            return Ok(None);
+        }
+    }
+    let mut again =
+        Again { shape: word_shape, which, last, times: AgainTimes::AsLabelled, ending: None };
+    loop {
+        let mark = c.pos;
+        c.eat_sign(b',');
+        if again.ending.is_none() && ending(c, &mut again) {
+            continue;
+        }
+        if again.times == AgainTimes::AsLabelled && how_often(c, &mut again)? {
+            continue;
+        }
+        if c.eat(&["as", "in"]) && c.eat(&["established", "pattern", "patt", "order", "sequence"]) {
+            continue;
+        }
+        c.pos = mark;
+        break;
+    }
+    Ok(Some(again))
+}
+
+/// "ending with a Row 3".
+fn ending(c: &mut Cursor, again: &mut Again) -> bool {
+    let from = c.pos;
+    if c.eat(&["ending", "end", "finishing"]) && c.eat(&["with", "after", "on"]) {
+        c.eat(&["a", "an"]);
+        if shape(c.word(0)).is_some() {
+            c.pos += 1;
+            if let Some(n) = c.number() {
+                again.ending = Some(n);
+                return true;
+            }
+        }
+    }
+    c.pos = from;
+    false
+}
+
+fn how_often(c: &mut Cursor, again: &mut Again) -> Read<bool> {
+    let from = c.pos;
+    if c.eat(&["until", "till", "to"]) {
+        c.eat(&["you", "there"]);
+        c.eat(&["have", "are", "is", "a", "total", "of", "only"]);
+        c.eat(&["total"]);
+        c.eat(&["of"]);
+        if let Some(n) = c.number() {
+            if c.is(COURSE) {
+                places::until_break(c);
+                again.times = AgainTimes::UntilWorked(n);
+                return Ok(true);
+            }
+            if places::noun(c)?.is_some() || c.at_break() || c.is(&["remain", "rem", "left"]) {
+                places::until_break(c);
+                again.times = AgainTimes::UntilRemain(n);
+                return Ok(true);
+            }
+        }
+        c.pos = from;
+        return Ok(false);
+    }
+    if c.eat(&["for"]) {
+        c.eat(&["a", "total", "the", "next"]);
+        c.eat(&["of"]);
+        if let Some(n) = c.number() {
+            c.eat(&["more", "further"]);
+            if c.eat(COURSE) {
+                again.times = AgainTimes::Courses(n);
+                return Ok(true);
+            }
+            if c.eat(&["times"]) {
+                again.times = AgainTimes::Times(n);
+                return Ok(true);
+            }
+        }
+        c.pos = from;
+        return Ok(false);
+    }
+    let n = match times_word(c.word(0)) {
+        Some(n) => {
+            c.pos += 1;
+            c.eat(&["more"]);
+            Some(Number::Plain(n))
+        }
+        None => match c.number() {
+            Some(n) => {
+                let more = c.eat(&["more", "further"]);
+                (c.eat(&["times", "time", "x"]) || (more && c.at_break())).then(|| {
+                    c.eat(&["more"]);
+                    n
+                })
+            }
+            None => None,
+        },
+    };
+    match n {
+        Some(n) => {
+            again.times = AgainTimes::Times(n);
+            Ok(true)
+        }
+        None => {
+            c.pos = from;
+            Ok(false)
+        }
+    }
+}
+
+/// "work even for 6 rnds", "work 6 rnds even", "work even until 20 rnds in all".
+pub(super) fn even(c: &mut Cursor) -> Read<Option<Even>> {
+    let from = c.pos;
+    if !c.eat(&["work", "working", "continue", "cont"]) {
+        return Ok(None);
+    }
+    let mut even = Even { count: None, until: None, kind: None };
+    if c.eat(&["even", "straight", "evenly"]) {
+        loop {
+            if c.eat(&["in"]) {
+                match words::stitch(c)? {
+                    Some(Name::One(kind)) => even.kind = Some(kind),
+                    _ => places::until_break(c),
+                }
+            } else if c.eat(&["for"]) {
+                c.eat(&["the", "next"]);
+                even.count = c.number();
+                c.eat(&["more", "further"]);
+                c.eat(COURSE);
+            } else if c.eat(&["until", "till", "to"]) {
+                c.eat(&["you", "there"]);
+                c.eat(&["have", "are"]);
+                even.until = c.number();
+                places::until_break(c);
+            } else if places::extent(c)?.is_none() {
+                break;
+            }
+        }
+        return Ok(Some(even));
+    }
+    if let Some(n) = c.number() {
+        c.eat(&["more", "further"]);
+        if c.eat(COURSE) && c.eat(&["even", "straight"]) {
+            even.count = Some(n);
+            if c.eat(&["in"])
+                && let Some(Name::One(kind)) = words::stitch(c)?
+            {
+                even.kind = Some(kind);
+            }
+            return Ok(Some(even));
+        }
+    }
+    c.pos = from;
+    Ok(None)
+}

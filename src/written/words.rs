@@ -1,0 +1,436 @@
+//! Stitch names: abbreviations, long names and the design's own, in either terms.
+
+use super::cursor::{Cursor, PLAIN_STITCH, Read};
+use super::lexer::Tok;
+use super::tree::{Base, Form, Kind, Number, Post, Terms};
+
+/// What a stitch name stands for.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) enum Name {
+    /// One stitch.
+    One(Kind),
+    /// So many of a stitch in one place ("sc inc").
+    Many(u64, Kind),
+    /// A special stitch made of several.
+    Group(usize),
+}
+
+/// A stitch name if one comes next.
+pub(super) fn stitch(c: &mut Cursor) -> Read<Option<Name>> {
+    let from = c.pos;
+    let found = stitch_or_stay(c)?;
+    if found.is_none() {
+        c.pos = from;
+    }
+    Ok(found)
+}
+
+fn stitch_or_stay(c: &mut Cursor) -> Read<Option<Name>> {
+    if let Some(special) = special(c) {
+        return Ok(Some(special));
+    }
+    // "3-dc cluster": the number and stitch only say how the texture is made.
+    if matches!(c.tok(0), Some(Tok::Num(_) | Tok::Hole)) && c.tok(1) == Some(Tok::Hyphen) {
+        c.pos += 2;
+        if basic(c)?.is_none() {
+            return Ok(None);
+        }
+        c.eat_sign(b'-');
+        if c.tok(0) == Some(Tok::Hyphen) {
+            c.pos += 1;
+        }
+        return Ok(match texture(c) {
+            Some(kind) => Some(Name::One(kind)),
+            None => None,
+        });
+    }
+    if c.is(&["beg", "beginning", "starting"]) {
+        c.pos += 1;
+        return Ok(texture(c).map(Name::One).or_else(|| special(c)));
+    }
+    while c.is(&["inv", "invisible", "standing", "regular"]) {
+        c.pos += 1;
+        if c.tok(0) == Some(Tok::Hyphen) {
+            c.pos += 1;
+        }
+    }
+    if c.eat(&["inc", "increase", "incs"]) {
+        return Ok(Some(Name::Many(2, PLAIN_STITCH)));
+    }
+    if c.eat(&["dec", "decrease", "decs"]) {
+        return Ok(Some(Name::One(PLAIN_STITCH.tog(2))));
+    }
+    if let Some(kind) = texture(c) {
+        return Ok(Some(Name::One(kind)));
+    }
+    let Some(kind) = basic(c)? else { return Ok(None) };
+    let hyphen = usize::from(c.tok(0) == Some(Tok::Hyphen));
+    if c.is_at(hyphen, &["inc", "increase"]) {
+        c.pos += hyphen + 1;
+        return Ok(Some(Name::Many(2, kind)));
+    }
+    if c.is_at(hyphen, &["dec", "decrease"]) {
+        c.pos += hyphen + 1;
+        return Ok(Some(Name::One(kind.tog(2))));
+    }
+    if let Some(n) = together(c, 0) {
+        return Ok(Some(Name::One(kind.tog(n))));
+    }
+    Ok(Some(Name::One(kind)))
+}
+
+/// "2 tog", "two together", "2tog" after a stitch.
+fn together(c: &mut Cursor, at: usize) -> Option<u8> {
+    let n = match c.tok(at) {
+        Some(Tok::Num(n)) => n,
+        Some(Tok::Word) => super::cursor::number_word(c.word(at))?,
+        _ => return None,
+    };
+    if !c.is_at(at + 1, &["tog", "together"]) {
+        return None;
+    }
+    c.pos += at + 2;
+    u8::try_from(n).ok().filter(|n| (1..=40).contains(n))
+}
+
+/// A basic stitch with its prefixes: "fpdc", "front post double crochet", "sl st".
+pub(super) fn basic(c: &mut Cursor) -> Read<Option<Kind>> {
+    let from = c.pos;
+    let mut post = Post::No;
+    let mut form = Form::Plain;
+    loop {
+        let hyphen = usize::from(c.tok(1) == Some(Tok::Hyphen));
+        if c.is(&["front", "back"]) && c.is_at(1 + hyphen, &["post", "raised"]) {
+            post = if c.word(0) == "front" { Post::Front } else { Post::Back };
+            c.pos += 2 + hyphen;
+        } else if c.is(&["fp", "bp"]) {
+            post = if c.word(0) == "fp" { Post::Front } else { Post::Back };
+            c.pos += 1;
+        } else if c.eat(&["extended"]) {
+            form = Form::Extended;
+        } else if c.eat(&["foundation"]) {
+            form = Form::Foundation;
+        } else if c.eat(&["reverse"]) {
+            form = Form::Reverse;
+        } else if c.eat(&["spike", "long"]) {
+            form = Form::Spike;
+        } else if c.is(&["raised"]) && c.is_at(1, &["front", "back"]) {
+            post = if c.word(1) == "front" { Post::Front } else { Post::Back };
+            c.pos += 2;
+        } else {
+            break;
+        }
+        if c.tok(0) == Some(Tok::Hyphen) {
+            c.pos += 1;
+        }
+    }
+    let plain = c.pos;
+    let kind = match long(c) {
+        Some(base) => Some(Kind::plain(base)),
+        None => match abbreviation(c.word(0), c.terms) {
+            Some(Ok(kind)) => {
+                c.pos += 1;
+                Some(kind)
+            }
+            Some(Err(other)) => {
+                let word = c.word(0);
+                let (here, there) = match c.terms {
+                    Terms::Us => ("US", "UK"),
+                    Terms::Uk => ("UK", "US"),
+                };
+                return c
+                    .stop(
+                        "mixed-terms",
+                        format!("“{word}” is a {there} name, and this text uses {here} terms"),
+                    )
+                    .map_err(|mut s| {
+                        s.help = Some(format!(
+                            "write “{}”, or state one set of terms",
+                            other.name(c.terms, &[])
+                        ));
+                        s
+                    });
+            }
+            None => None,
+        },
+    };
+    let Some(mut kind) = kind else {
+        // A spike or a crab stitch may go without a stitch word.
+        if form == Form::Spike && c.pos > from && c.eat(&["st", "stitch", "sts"]) {
+            return Ok(Some(Kind { form, ..Kind::SC }));
+        }
+        if c.eat_all(&["crab", "st"]) || c.eat_all(&["crab", "stitch"]) {
+            return Ok(Some(Kind { form: Form::Reverse, ..Kind::SC }));
+        }
+        c.pos = from;
+        return Ok(None);
+    };
+    if post != Post::No {
+        kind.post = post;
+    }
+    if form != Form::Plain {
+        kind.form = form;
+    }
+    let _ = plain;
+    // A raised stitch may carry its side behind: "raised treble front".
+    if c.is(&["stitch", "stitches", "st", "sts"]) && kind.base != Base::SlSt && c.pos > plain {
+        c.pos += 1;
+    }
+    Ok(Some(kind))
+}
+
+/// A long name: "single crochet", "half treble", "slip stitch".
+fn long(c: &mut Cursor) -> Option<Base> {
+    let first = c.word(0);
+    if first == "sl" || first == "slip" {
+        if c.is_at(1, &["st", "sts", "stitch", "stitches"]) {
+            c.pos += 2;
+            return Some(Base::SlSt);
+        }
+        // "sl-st"
+        if c.tok(1) == Some(Tok::Hyphen) && c.is_at(2, &["st", "sts", "stitch"]) {
+            c.pos += 3;
+            return Some(Base::SlSt);
+        }
+        return None;
+    }
+    if !matches!(first, "single" | "half" | "double" | "treble" | "triple" | "quadruple") {
+        return None;
+    }
+    let us: &[(&[&str], Base)] = &[
+        (&["single", "crochet"], Base::Sc),
+        (&["half", "double", "crochet"], Base::Hdc),
+        (&["half", "double"], Base::Hdc),
+        (&["double", "treble", "crochet"], Base::Dtr),
+        (&["double", "treble"], Base::Dtr),
+        (&["triple", "treble", "crochet"], Base::Trtr),
+        (&["triple", "treble"], Base::Trtr),
+        (&["double", "crochet"], Base::Dc),
+        (&["treble", "crochet"], Base::Tr),
+        (&["triple", "crochet"], Base::Tr),
+        (&["treble"], Base::Tr),
+    ];
+    let uk: &[(&[&str], Base)] = &[
+        (&["half", "treble", "crochet"], Base::Hdc),
+        (&["half", "treble"], Base::Hdc),
+        (&["double", "treble", "crochet"], Base::Tr),
+        (&["double", "treble"], Base::Tr),
+        (&["triple", "treble", "crochet"], Base::Dtr),
+        (&["triple", "treble"], Base::Dtr),
+        (&["quadruple", "treble", "crochet"], Base::Trtr),
+        (&["quadruple", "treble"], Base::Trtr),
+        (&["double", "crochet"], Base::Sc),
+        (&["treble", "crochet"], Base::Dc),
+        (&["treble"], Base::Dc),
+        (&["trebles"], Base::Dc),
+    ];
+    let table = match c.terms {
+        Terms::Us => us,
+        Terms::Uk => uk,
+    };
+    for (words, base) in table {
+        if words
+            .iter()
+            .enumerate()
+            .all(|(i, w)| c.word(i) == *w || c.word(i).strip_suffix('s') == Some(w))
+        {
+            c.pos += words.len();
+            return Some(*base);
+        }
+    }
+    None
+}
+
+/// An abbreviation in one word: "sc", "fpdc2tog", "rtrf", "esc". `Err` holds the stitch a
+/// word means in the other terms.
+fn abbreviation(word: &str, terms: Terms) -> Option<Result<Kind, Kind>> {
+    if word.len() < 2 || word.len() > 24 {
+        return None;
+    }
+    let (stem, tog) = split_together(word)?;
+    let singular =
+        stem.strip_suffix("'s").or_else(|| stem.strip_suffix('s')).filter(|s| s.len() > 1);
+    for stem in std::iter::once(stem).chain(singular) {
+        if let Some(kind) = stem_kind(stem, terms) {
+            return Some(Ok(kind.tog(tog)));
+        }
+        let other = match terms {
+            Terms::Us => Terms::Uk,
+            Terms::Uk => Terms::Us,
+        };
+        if let Some(kind) = stem_kind(stem, other) {
+            return Some(Err(kind.tog(tog)));
+        }
+    }
+    None
+}
+
+/// "sc3tog" into "sc" and 3; any other word whole, and 1.
+fn split_together(word: &str) -> Option<(&str, u8)> {
+    let Some(head) = word.strip_suffix("tog") else { return Some((word, 1)) };
+    let stem = head.trim_end_matches(|ch: char| ch.is_ascii_digit());
+    let n: u8 = head.get(stem.len()..)?.parse().ok()?;
+    (1..=40).contains(&n).then_some((stem, n))
+}
+
+fn stem_kind(stem: &str, terms: Terms) -> Option<Kind> {
+    if let Some(base) = base_word(stem, terms) {
+        return Some(Kind::plain(base));
+    }
+    for (prefix, post) in
+        [("fp", Post::Front), ("bp", Post::Back), ("rf", Post::Front), ("rb", Post::Back)]
+    {
+        if let Some(base) = stem.strip_prefix(prefix).and_then(|s| worked_base(s, terms)) {
+            return Some(Kind { post, ..base });
+        }
+    }
+    // British raised stitches enclose the stitch: rtrf, rdtrb.
+    if let Some(inner) = stem.strip_prefix('r') {
+        for (suffix, post) in [('f', Post::Front), ('b', Post::Back)] {
+            if let Some(base) = inner.strip_suffix(suffix).and_then(|s| worked_base(s, terms))
+                && terms == Terms::Uk
+            {
+                return Some(Kind { post, ..base });
+            }
+        }
+    }
+    for (prefix, form) in [('e', Form::Extended), ('f', Form::Foundation), ('r', Form::Reverse)] {
+        if let Some(base) = stem.strip_prefix(prefix).and_then(|s| base_word(s, terms))
+            && !matches!(base, Base::SlSt | Base::Ch)
+        {
+            return Some(Kind { form, ..Kind::plain(base) });
+        }
+    }
+    None
+}
+
+fn worked_base(word: &str, terms: Terms) -> Option<Kind> {
+    let base = base_word(word, terms)?;
+    (!matches!(base, Base::SlSt | Base::Ch)).then(|| Kind::plain(base))
+}
+
+fn base_word(word: &str, terms: Terms) -> Option<Base> {
+    Some(match (word, terms) {
+        ("ss" | "slst", _) => Base::SlSt,
+        ("sc", Terms::Us) | ("dc", Terms::Uk) => Base::Sc,
+        ("hdc", Terms::Us) | ("htr", Terms::Uk) => Base::Hdc,
+        ("dc", Terms::Us) | ("tr" | "treb", Terms::Uk) => Base::Dc,
+        ("tr" | "trc", Terms::Us) | ("dtr", Terms::Uk) => Base::Tr,
+        ("dtr", Terms::Us) | ("trtr" | "ttr", Terms::Uk) => Base::Dtr,
+        ("trtr", Terms::Us) | ("qtr" | "quadtr", Terms::Uk) => Base::Trtr,
+        _ => return None,
+    })
+}
+
+/// A texture known without a definition.
+fn texture(c: &mut Cursor) -> Option<Kind> {
+    let base = match c.word(0) {
+        "cl" | "cls" | "cluster" | "clusters" | "clstr" => Base::Cluster,
+        "puff" | "puffs" | "ps" => Base::Puff,
+        "bobble" | "bobbles" | "bob" | "bo" | "mb" => Base::Bobble,
+        "pc" | "pcs" | "popcorn" | "popcorns" | "pop" => Base::Popcorn,
+        "picot" | "picots" => Base::Picot,
+        _ => return None,
+    };
+    c.pos += 1;
+    if c.is(&["st", "sts", "stitch", "stitches"]) {
+        c.pos += 1;
+    } else if c.tok(0) == Some(Tok::Hyphen) && c.is_at(1, &["st", "sts", "stitch", "stitches"]) {
+        c.pos += 2;
+    }
+    Some(Kind::plain(base))
+}
+
+/// A stitch of the design's own: the longest of its names that comes next.
+fn special(c: &mut Cursor) -> Option<Name> {
+    let mut best: Option<(usize, usize)> = None;
+    for (i, special) in c.specials.iter().enumerate() {
+        for name in [&special.name, &special.abbr] {
+            if let Some(len) = matches_name(c, name)
+                && best.is_none_or(|(_, l)| len > l)
+            {
+                best = Some((i, len));
+            }
+        }
+    }
+    let (i, len) = best?;
+    c.pos += len;
+    Some(special_name(c, i))
+}
+
+/// What a special stitch stands for: a group, or one stitch of its own kind.
+pub(super) fn special_name(c: &Cursor, i: usize) -> Name {
+    let Some(special) = c.specials.get(i) else { return Name::Group(i) };
+    match (special.stands_for, &special.made) {
+        (Some(kind), None) => Name::One(kind),
+        (_, Some(_)) => Name::Group(i),
+        (None, None) => {
+            Name::One(Kind::plain(Base::Special(u8::try_from(i).unwrap_or(u8::MAX - 1))))
+        }
+    }
+}
+
+/// How many tokens the name takes up if it comes next. Blanks, hyphens and a plural ending
+/// do not matter.
+fn matches_name(c: &Cursor, name: &str) -> Option<usize> {
+    let mut wanted =
+        name.bytes().filter(u8::is_ascii_alphanumeric).map(|b| b.to_ascii_lowercase()).peekable();
+    wanted.peek()?;
+    let mut n = 0;
+    while wanted.peek().is_some() {
+        let token = c.peek(n)?;
+        n += 1;
+        match token.tok {
+            Tok::Hyphen if n > 1 => {}
+            Tok::Word | Tok::Num(_) => {
+                let part = c.low.get(token.start as usize..token.end as usize)?;
+                for b in part.bytes() {
+                    if wanted.peek().is_none() {
+                        // Only a plural ending may be left over.
+                        let rest = part.strip_suffix('s')?;
+                        let _ = rest;
+                        return (b == b's' || (b == b'e' && part.ends_with("es"))).then_some(n);
+                    }
+                    if wanted.next() != Some(b) {
+                        return None;
+                    }
+                }
+            }
+            _ => return None,
+        }
+    }
+    Some(n)
+}
+
+/// The number of a chain in "ch-3", "ch 3", "3-ch" before "sp", and the like; the cursor
+/// stands after it. `None` if no chain comes next.
+pub(super) fn chain_number(c: &mut Cursor) -> Option<Option<Number>> {
+    let from = c.pos;
+    if c.eat(&["ch", "chain", "chs", "chains"]) {
+        let mark = c.pos;
+        if c.tok(0) == Some(Tok::Hyphen) {
+            c.pos += 1;
+        }
+        match c.tok(0) {
+            Some(Tok::Num(_) | Tok::Hole) => return Some(c.number()),
+            _ => {
+                c.pos = mark;
+                return Some(None);
+            }
+        }
+    }
+    if let Some(n) = c.number() {
+        if c.tok(0) == Some(Tok::Hyphen) && c.is_at(1, &["ch", "chain", "chs"]) {
+            c.pos += 2;
+            return Some(Some(n));
+        }
+        if c.is(&["ch", "chain"])
+            && c.is_at(1, &["sp", "sps", "space", "spaces", "lp", "lps", "loop", "loops"])
+        {
+            c.pos += 1;
+            return Some(Some(n));
+        }
+    }
+    c.pos = from;
+    None
+}
