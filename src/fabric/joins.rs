@@ -104,7 +104,12 @@ impl Pass {
             site = Site::at(*spot);
         }
         self.rejoined = true;
-        let Some(kind) = rejoin.with else { return Ok(()) };
+        let kind = match (rejoin.with, &rejoin.target) {
+            (Some(kind), _) => kind,
+            // Yarn joined in a place is joined with a slip stitch.
+            (None, Some(_)) => Kind::SL_ST,
+            (None, None) => return Ok(()),
+        };
         if rejoin.counts {
             if let Some((_, i)) = self.last
                 && self.on != On::Ring

@@ -655,7 +655,8 @@ impl Pass {
         w.ring = false;
         w.joined_last = self.joined;
         w.shape = Some(shape);
-        w.restart = self.closed_off;
+        // A foundation worked in stitches may stand before Row 1 or be Row 1.
+        w.restart = self.closed_off || (self.ground == Ground::Nothing && self.number.is_none());
         w.section_start = false;
         match self.number {
             Some(n) => w.number = n,

@@ -228,9 +228,20 @@ fn finish(c: &mut Cursor, made: Made, counted: bool, inside: bool) -> Read<Vec<A
             c.pos = close + 1;
         }
     }
+    let from = c.pos;
     let mut found = places::places(c)?;
     let mut made = made;
     let skipped = acts::skipped_counts(c);
+    // "in 3rd ch from hook (skipped chs do not count) and in each ch across".
+    if skipped.is_some() && c.is(&["and"]) && c.is_at(1, &["in", "each", "next"]) {
+        c.pos += 1;
+        found.targets.extend(places::places(c)?.targets);
+    }
+    settle_together(&made, &mut found.targets);
+    let magic = (from..c.pos).any(|i| {
+        let word = c.tokens.get(i).and_then(|t| c.low.get(t.span().range())).unwrap_or("");
+        ["magic", "mr", "adjustable"].contains(&word)
+    });
     // "inc x 6", "sc2tog twice", "V-st 3 times".
     if found.targets.is_empty()
         && let Some(times) = times(c)?
@@ -267,7 +278,6 @@ fn finish(c: &mut Cursor, made: Made, counted: bool, inside: bool) -> Read<Vec<A
         *kind = kind.tog(u8::try_from(n).unwrap_or(u8::MAX).max(1));
         *reach = Reach::Next(Number::ONE);
     }
-    settle_together(&made, &mut found.targets);
     if found.targets.is_empty() && !inside {
         // A stitch alone goes into the next place; "5 sc" into the next five.
         let count = match &mut made {
@@ -278,7 +288,9 @@ fn finish(c: &mut Cursor, made: Made, counted: bool, inside: bool) -> Read<Vec<A
         };
         found.targets.push(Target::next(count));
     }
-    Ok(vec![Act::Work(Working { made, targets: found.targets, skipped })])
+    let work = Act::Work(Working { made, targets: found.targets, skipped });
+    // "6 sc in magic ring" makes the ring too.
+    Ok(if magic { vec![Act::Ring, work] } else { vec![work] })
 }
 
 /// "sc2tog over next 2 sts" names the two places one stitch uses up: that is one stitch.
