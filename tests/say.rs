@@ -16,7 +16,7 @@ mod by_hand {
 
     fn sc(count: u64, target: Target) -> Step {
         let made = Made::Stitch { count: Number::Plain(count), kind: Kind::SC };
-        step(Act::Work(Working { made, targets: vec![target] }))
+        step(Act::Work(Working { made, targets: vec![target], skipped: None }))
     }
 
     fn round(which: Which, steps: Vec<Step>, count: Number) -> Line {

@@ -260,12 +260,23 @@ impl Voice<'_> {
             .map(|(a, b)| if a == b { one(a) } else { one(a).glue("–").glue_phrase(one(b)) })
             .collect();
         let several = again.which.len() > 1 || again.which.iter().any(|(a, b)| a != b);
-        let said = self
-            .word("rep")
-            .then(self.course_capital(again.shape, several).then(listed(all)).kept());
+        let named = match &again.last {
+            Some(n) => {
+                let n = self.amount(n);
+                let rows = self.course(again.shape, !n.is_one());
+                Phrase::of("last").then(n.phrase().then(rows).kept())
+            }
+            None => self.course_capital(again.shape, several).then(listed(all)).kept(),
+        };
+        let said = self.word("rep").then(named);
         let said = match &again.times {
             AgainTimes::AsLabelled => said,
             AgainTimes::Times(n) => said.then(self.more_of(n)),
+            AgainTimes::Courses(n) => {
+                let n = self.amount(n);
+                let rows = self.course(again.shape, !n.is_one());
+                said.text("for").then(n.phrase().then(rows).kept())
+            }
             AgainTimes::UntilRemain(n) => {
                 let n = self.amount(n);
                 let remain = if n.is_one() { "remains" } else { "remain" };
