@@ -1,10 +1,11 @@
 //! From a design file to every number in every size.
-
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
-use brimwright::design::{Design, read};
-use brimwright::diag::{Finding, Sources, render};
-use brimwright::grading::{Graded, grade};
+use brimwright::design::{DepthRule, Design, read};
+use brimwright::diag::{SourceId, Sources, render};
+use brimwright::grading::{Graded, Value, any_gauge, any_head, fit, grade};
+use brimwright::quantity::Length;
+use proptest::prelude::*;
 
 const SAMPLE: &str = include_str!("designs/harbour-step.toml");
 
@@ -17,32 +18,601 @@ fn design(text: &str) -> Design {
     design.expect("a design")
 }
 
-fn graded(text: &str) -> (Graded, Vec<Finding>) {
-    grade(&design(text))
+/// A design of one size with these counts; `gauge` is stitches, rows and over.
+fn plain(head: &str, gauge: (f64, f64, &str), counts: &str) -> String {
+    let (sts, rows, over) = gauge;
+    format!(
+        r#"format = 1
+[pattern]
+title = "T"
+by = "B"
+edition = "1"
+[gauge.body]
+sts = {sts}
+rows = {rows}
+over = "{over}"
+[sizes]
+from = "own"
+use = ["one"]
+[sizes.own.one]
+head = "{head}"
+depth = "20 cm"
+[counts]
+{counts}
+"#
+    )
+}
+
+/// The value of a formula in a design of one size, and the design graded.
+fn value(head: &str, gauge: (f64, f64, &str), formula: &str) -> Value {
+    let text = plain(head, gauge, &format!("it = \"{formula}\""));
+    let (graded, findings) = grade(&design(&text));
+    assert!(findings.is_empty(), "{formula}: {findings:?}");
+    graded.sizes[0].values["it"]
+}
+
+const GAUGE: (f64, f64, &str) = (10.0, 8.0, "10 cm");
+
+fn count(formula: &str) -> i64 {
+    value("56 cm", GAUGE, formula).count().unwrap_or_else(|| panic!("{formula} is no count"))
+}
+
+fn fault(formula: &str) -> String {
+    let text = plain("56 cm", GAUGE, &format!("it = \"{formula}\""));
+    let (_, findings) = grade(&design(&text));
+    assert_eq!(findings.len(), 1, "{formula}: {findings:?}");
+    findings[0].code.to_owned()
+}
+
+fn graded() -> (Design, Graded) {
+    let design = design(SAMPLE);
+    let (graded, findings) = grade(&design);
+    assert!(findings.is_empty(), "{findings:?}");
+    (design, graded)
 }
 
 #[test]
 fn the_sample_is_graded_in_every_size() {
-    let (graded, findings) = graded(SAMPLE);
+    let (_, graded) = graded();
+    // By hand, for adult-m: head 56.5 cm less 8 % is 51.98 cm; a cuff row is 10/12 cm, so
+    // 62.376 rows; the nearest multiple of 3 is 63. Depth 22.5 cm less 8 sts of 10/11 cm is
+    // 15.227 cm; a round is 10/9 cm, so 13.705 rounds, worked as 14.
+    let expected = [
+        ("toddler", 48.0, 18.0, 5, 54, 18, 13),
+        ("child", 51.0, 20.0, 6, 57, 19, 14),
+        ("adult-s", 54.0, 21.5, 8, 60, 20, 13),
+        ("adult-m", 56.5, 22.5, 8, 63, 21, 14),
+        ("adult-l", 59.0, 24.0, 8, 66, 22, 16),
+    ];
+    assert_eq!(graded.sizes.len(), expected.len());
+    for (size, (id, head, depth, cuff_sts, cuff_rows, motifs, rounds)) in
+        graded.sizes.iter().zip(expected)
+    {
+        assert_eq!(
+            (size.id.as_str(), size.head, size.depth),
+            (id, Length::cm(head), Length::cm(depth))
+        );
+        assert!(size.girth.near(Length::cm(head * 0.92), Length::mm(1e-9)));
+        let get = |name: &str| size.values[name].count().unwrap();
+        assert_eq!(
+            (get("cuff_sts"), get("cuff_rows"), get("motifs"), get("rounds")),
+            (cuff_sts, cuff_rows, motifs, rounds),
+            "{id}"
+        );
+    }
+}
+
+#[test]
+fn each_number_tells_how_it_was_found() {
+    let (_, graded) = graded();
+    let lines: Vec<String> = graded.sizes[3].traces.iter().map(|t| t.line()).collect();
+    assert_eq!(
+        lines,
+        [
+            "girth = head + ease = 56.5 cm + −4.52 cm = 51.98 cm",
+            "cuff_sts = 8",
+            "cuff_rows = nearest(girth / cuff.row, 3) = nearest(51.98 cm / 0.83 cm, 3) = 63  \
+             (rounding adds 5.2 mm)",
+            "motifs = cuff_rows / 3 = 63 / 3 = 21",
+            "rounds = up((depth - cuff_sts * cuff.st) / body.row) = \
+             up((22.5 cm - 8 * 0.91 cm) / 1.11 cm) = 14  (rounding adds 3.3 mm)",
+        ]
+    );
+    // 63 rows of 10/12 cm are 52.5 cm, 5.2 mm more than 51.98 cm.
+    let lost = graded.sizes[3].traces[2].lost().unwrap();
+    assert!(lost.near(Length::mm(5.2), Length::mm(1e-9)));
+}
+
+/// Worked example "gauge-to-stitches" (quiltnparty.com): 5 sts to the inch over 19 in.
+#[test]
+fn gauge_to_stitches() {
+    let found = value("56 cm", (5.0, 5.0, "1 in"), "nearest(19 in / body.st)");
+    assert_eq!(found, Value::Count(95));
+}
+
+/// Worked example "gauge-to-multiple" (common practice, no source; gauge of
+/// crochetkitten.com): 14 sts over 4 in, 20 in, multiple of 6.
+#[test]
+fn gauge_to_a_multiple() {
+    let gauge = (14.0, 16.0, "4 in");
+    let of = |formula: &str| value("56 cm", gauge, formula);
+    let Value::Ratio(exact) = of("20 in / body.st") else { panic!("a ratio") };
+    assert!((exact - 70.0).abs() < 1e-9);
+    assert_eq!(of("nearest(20 in / body.st, 6)"), Value::Count(72));
+    let width = of("nearest(20 in / body.st, 6) * body.st").length().unwrap();
+    assert_eq!((width.to_inches() * 100.0).round() / 100.0, 20.57);
+}
+
+/// Worked example "repeat-fit" (stitchandunwind.com): a crown of 60 in repeats of 6, 7, 9.
+#[test]
+fn repeats_on_a_crown() {
+    for (repeat, stitches, repeats) in [(6, 60, 10), (7, 63, 9), (9, 63, 7)] {
+        assert_eq!(count(&format!("nearest(60, {repeat})")), stitches);
+        assert_eq!(count(&format!("nearest(60, {repeat}) / {repeat}")), repeats);
+    }
+}
+
+/// Worked examples "crown-diam-a" and "-b" (hookthatyarn.wordpress.com).
+#[test]
+fn crown_diameters() {
+    for (girth, diameter) in [(23.0, 7.32), (13.5, 4.3)] {
+        let found = value("56 cm", GAUGE, &format!("{girth} in / pi")).length().unwrap();
+        assert!((found.to_inches() - diameter).abs() < 0.005, "{girth}: {}", found.to_inches());
+    }
+}
+
+/// Worked example "hat-size" and the shop charts: the nearest eighth of girth over pi.
+#[test]
+fn us_hat_sizes() {
+    let chart = include_str!("facts/hat_sizes.csv");
+    let rows: Vec<&str> = chart.lines().filter(|l| !l.starts_with('#')).skip(1).collect();
+    assert_eq!(rows.len(), 10);
+    for row in rows {
+        let n: Vec<f64> = row.split(',').map(|c| c.parse().unwrap()).collect();
+        let found = value("56 cm", GAUGE, &format!("nearest({} in / pi, 1/8 in)", n[0]));
+        assert!((found.length().unwrap().to_inches() - n[1]).abs() < 1e-9, "{row}");
+        let exact = value("56 cm", GAUGE, &format!("{} in / pi", n[0])).length().unwrap();
+        assert!((exact.to_inches() - n[2]).abs() < 0.0006, "{row}");
+    }
+}
+
+/// Worked example "flat-number": gauges of published swatches, 2 pi h / w by geometry. The
+/// chart worked from heights over widths printed to three places.
+#[test]
+fn flat_circles_grow_by_the_gauge() {
+    let chart = include_str!("facts/flat_increases.csv");
+    let mut reader = csv::ReaderBuilder::new().comment(Some(b'#')).from_reader(chart.as_bytes());
+    let mut seen = 0;
+    for row in reader.records().map(Result::unwrap) {
+        let n = |i: usize| row[i].parse::<f64>().unwrap();
+        let text = plain("56 cm", (n(1), n(2), "4 in"), "");
+        let flat = fit::flat_increases(design(&text).gauge("body").unwrap());
+        assert!((flat - n(3)).abs() < 0.011, "{row:?}: {flat}");
+        seen += 1;
+    }
+    assert_eq!(seen, 7);
+}
+
+/// Common practice: a sideways cuff of 30, 36 or 39 rows gives as many stitches round, and
+/// 10, 12 or 13 motifs at a multiple of 3.
+#[test]
+fn cuff_rows_become_stitches_and_motifs() {
+    for (rows, motifs) in [(30, 10), (36, 12), (39, 13)] {
+        let counts = format!("cuff_rows = {rows}\nsts = \"cuff_rows\"\nmotifs = \"sts / 3\"");
+        let (graded, findings) = grade(&design(&plain("56 cm", GAUGE, &counts)));
+        assert!(findings.is_empty());
+        assert_eq!(graded.eval_hole(0, "sts", None), Ok(rows));
+        assert_eq!(graded.eval_hole(0, "motifs", None), Ok(motifs));
+    }
+}
+
+#[test]
+fn arithmetic_goes_as_at_school() {
+    let cases = [
+        ("2 + 3 * 4", 14),
+        ("(2 + 3) * 4", 20),
+        ("2 × 3", 6),
+        ("12 ÷ 4", 3),
+        ("10 - 3 - 2", 5),
+        ("10 − 3", 7),
+        ("24 / 4 / 2", 3),
+        ("-3 + 5", 2),
+        ("--3", 3),
+        ("min(4, 3, 5)", 3),
+        ("max(4, 3, 5)", 5),
+        ("clamp(9, 2, 7)", 7),
+        ("clamp(1, 2, 7)", 2),
+        ("if(head > 50 cm, 8, 6)", 8),
+        ("if(head <= 50 cm, 8, 6)", 6),
+        ("if(22 in < head, 1, 0)", 1),
+        ("if(3 == 3, 1, 1 / 0)", 1),
+        ("if(3 != 3, 1, 2)", 2),
+        ("nearest(56 cm / body.st)", 56),
+        ("nearest(50 %  * 9)", 5),
+    ];
+    for (formula, expected) in cases {
+        assert_eq!(count(formula), expected, "{formula}");
+    }
+}
+
+/// Ties go away from zero; up and down are towards more and fewer, also below zero.
+#[test]
+fn rounding_is_as_the_reference_says() {
+    let cases = [
+        ("nearest(6, 4)", 8),
+        ("nearest(5.9, 4)", 4),
+        ("nearest(-6, 4)", -8),
+        ("nearest(2.5)", 3),
+        ("nearest(-2.5)", -3),
+        ("nearest(10, 4, 1)", 9),
+        ("nearest(11, 4, 1)", 13),
+        ("nearest(11, 4, -1)", 11),
+        ("up(9, 4)", 12),
+        ("up(8, 4)", 8),
+        ("up(8, 4, 1)", 9),
+        ("up(9.01, 4, 1)", 13),
+        ("up(-9, 4)", -8),
+        ("down(9, 4)", 8),
+        ("down(8.99, 4, 1)", 5),
+        ("down(-9, 4)", -12),
+    ];
+    for (formula, expected) in cases {
+        assert_eq!(count(formula), expected, "{formula}");
+    }
+    let half = value("56 cm", GAUGE, "nearest(20.3 cm, 0.5 cm)").length().unwrap();
+    assert!(half.near(Length::cm(20.5), Length::mm(1e-9)));
+    // 30 rows of 10/12 cm make 25 cm: no more, though binary fractions say a hair more.
+    assert_eq!(value("56 cm", (10.0, 12.0, "10 cm"), "up(25 cm / body.row)"), Value::Count(30));
+    assert_eq!(value("56 cm", (10.0, 12.0, "10 cm"), "down(25 cm / body.row)"), Value::Count(30));
+}
+
+#[test]
+fn units_are_checked() {
+    for formula in [
+        "head + 3",
+        "head - body.st / body.st",
+        "max(head, 3)",
+        "if(head > 3, 1, 2)",
+        "clamp(head, 3, 4)",
+        "nearest(head, 4)",
+        "nearest(3, 1 cm)",
+        "3 * 4 g",
+    ] {
+        assert_eq!(fault(formula), "formula-unit", "{formula}");
+    }
+    assert!(matches!(value("56 cm", GAUGE, "head - 4 cm"), Value::Length(_)));
+    assert!(matches!(value("56 cm", GAUGE, "head / body.st"), Value::Ratio(_)));
+    assert!(matches!(value("56 cm", GAUGE, "head * 92 %"), Value::Length(_)));
+    assert!(matches!(value("56 cm", GAUGE, "9 / 3"), Value::Count(3)));
+    assert!(matches!(value("56 cm", GAUGE, "9 / 4"), Value::Ratio(_)));
+}
+
+#[test]
+fn each_fault_has_its_code() {
+    for (formula, code) in [
+        ("heda", "unknown-name"),
+        ("body.stitch", "unknown-name"),
+        ("round", "unknown-name"),
+        ("it", "formula-cycle"),
+        ("3 / (2 - 2)", "divide-by-zero"),
+        ("head / 0 cm", "divide-by-zero"),
+        ("nearest(3, 0)", "bad-multiple"),
+        ("3 furlongs", "bad-unit"),
+        ("2 +", "formula-syntax"),
+        ("1000000000 * 1000000000", "too-large"),
+        ("head * 1e", "bad-unit"),
+    ] {
+        assert_eq!(fault(formula), code, "{formula}");
+    }
+    let deep = format!("{}1{}", "(".repeat(100), ")".repeat(100));
+    assert_eq!(fault(&deep), "limit");
+    let wide = vec!["1"; 200].join(" + ");
+    assert_eq!(fault(&wide), "limit");
+    assert_eq!(fault(&format!("{} 1", " ".repeat(5000))), "limit");
+}
+
+#[test]
+fn an_area_is_no_graded_number() {
+    let text = plain("56 cm", GAUGE, "area = \"head * depth\"\nback = \"area / head\"");
+    let (graded, findings) = grade(&design(&text));
     assert!(findings.is_empty(), "{findings:?}");
-    let ids: Vec<&str> = graded.sizes.iter().map(|s| s.id.as_str()).collect();
-    assert_eq!(ids, ["toddler", "child", "adult-s", "adult-m", "adult-l"]);
-    for size in &graded.sizes {
-        for t in &size.traces {
-            println!("{}: {}", size.id, t.line());
+    assert_eq!(graded.sizes[0].values.get("area"), None);
+    let back = graded.sizes[0].values["back"].length().unwrap();
+    assert!(back.near(Length::cm(20.0), Length::mm(1e-9)));
+    assert_eq!(graded.eval_hole(0, "area", None).unwrap_err().code, "formula-unit");
+}
+
+#[test]
+fn a_long_chain_of_names_is_a_limit_not_a_crash() {
+    let mut counts = String::new();
+    for i in 0..900 {
+        counts.push_str(&format!("n{i} = \"n{} + 1\"\n", i + 1));
+    }
+    counts.push_str("n900 = 1\n");
+    let (_, findings) = grade(&design(&plain("56 cm", GAUGE, &counts)));
+    assert!(findings.iter().any(|f| f.code == "limit"), "{findings:?}");
+}
+
+#[test]
+fn holes_give_whole_numbers_or_say_why_not() {
+    let (_, graded) = graded();
+    let ok = |text: &str, counter| graded.eval_hole(3, text, counter).unwrap();
+    assert_eq!(ok("cuff_sts + 2", None), 10);
+    assert_eq!(ok(" motifs * 3 ", None), 63);
+    assert_eq!(ok("step * 2 + round", Some((5, 3))), 11);
+    assert_eq!(ok("nearest(girth / body.st)", None), 55);
+    assert_eq!(ok("0", None), 0);
+    let code = |text: &str| graded.eval_hole(3, text, None).unwrap_err().code;
+    for (text, expected) in [
+        ("girth / body.st", "fraction"),
+        ("cuff_rows / 2", "fraction"),
+        ("2.5", "fraction"),
+        ("head", "not-a-count"),
+        ("cuff_sts - 9", "negative-count"),
+        ("cuf_sts", "unknown-name"),
+        ("round", "unknown-name"),
+        ("head * head", "formula-unit"),
+        ("", "formula-syntax"),
+        ("3 +", "formula-syntax"),
+    ] {
+        assert_eq!(code(text), expected, "{text}");
+    }
+    let told = graded.eval_hole(3, "girth / body.st", None).unwrap_err();
+    assert!(told.help.unwrap().contains("nearest(girth / body.st)"));
+    let told = graded.eval_hole(3, "cuf_sts", None).unwrap_err();
+    assert_eq!(told.help.as_deref(), Some("perhaps `cuff_sts`?"));
+    assert_eq!(told.span.range(), 0..7);
+}
+
+/// A number at fault is told once; what is found from it is silent.
+#[test]
+fn one_fault_is_told_once() {
+    let counts = "a = \"heda / body.st\"\nb = \"a * 2\"\nc = \"b + a\"";
+    let (graded, findings) = grade(&design(&plain("56 cm", GAUGE, counts)));
+    assert_eq!(findings.len(), 1);
+    assert!(graded.eval_hole(0, "c", None).unwrap_err().follows);
+}
+
+#[test]
+fn any_head_agrees_with_the_sizes_and_never_falls() {
+    let (design, graded) = graded();
+    assert_eq!(design.depth, DepthRule::PerSize);
+    let table = any_head(&design);
+    assert!(table.first().unwrap().head <= Length::cm(26.5));
+    assert_eq!(table.last().unwrap().head, Length::cm(66.0));
+    // Whole centimetres from 26 to 66, and half inches between.
+    assert_eq!(table.iter().filter(|r| (r.head.to_cm() % 1.0) < 1e-9).count(), 41);
+    let halves = |r: &&brimwright::grading::AnyHead| {
+        let h = r.head.to_inches() * 2.0;
+        (h - h.round()).abs() < 1e-9
+    };
+    assert_eq!(table.iter().filter(halves).count(), 31);
+    for size in graded.sizes.iter().filter(|s| s.id != "adult-m") {
+        let row = table.iter().find(|r| r.head.near(size.head, Length::mm(1e-6))).unwrap();
+        assert_eq!(row.values, size.values, "{}", size.id);
+        assert_eq!((row.depth, &row.size), (size.depth, &size.id));
+    }
+    for pair in table.windows(2) {
+        assert!(pair[0].head < pair[1].head);
+        assert!(pair[0].depth <= pair[1].depth);
+        let sts = |r: &brimwright::grading::AnyHead| r.values["cuff_rows"].count().unwrap();
+        assert!(sts(&pair[0]) <= sts(&pair[1]), "{}", pair[1].head.cm_text());
+    }
+}
+
+#[test]
+fn any_gauge_holds_the_design_in_its_middle_and_never_falls() {
+    let (design, graded) = graded();
+    let grid = any_gauge(&design, "cuff", 3, 0.5);
+    assert_eq!(grid.len(), 49);
+    let middle = &grid[24];
+    assert_eq!((middle.sts, middle.rows), (11.0, 12.0));
+    for (size, values) in graded.sizes.iter().zip(&middle.values) {
+        assert_eq!(&size.values, values);
+    }
+    for row in grid.chunks(7) {
+        assert!(row.windows(2).all(|p| p[0].sts < p[1].sts && p[0].rows == p[1].rows));
+    }
+    for column in 0..7 {
+        let rows: Vec<_> = grid.iter().skip(column).step_by(7).collect();
+        for pair in rows.windows(2) {
+            for (a, b) in pair[0].values.iter().zip(&pair[1].values) {
+                assert!(a["cuff_rows"].count() <= b["cuff_rows"].count());
+            }
         }
     }
-    // By hand: head 56.5 cm less 8 % is 51.98 cm; a cuff row is 10/12 cm; 62.376 rows; the
-    // nearest multiple of 3 is 63. Depth 22.5 cm less 8 sts of 10/11 cm is 15.227 cm; a
-    // round is 10/9 cm; 13.705 rounds, so 14.
-    let m = &graded.sizes[3];
-    let count = |name: &str| m.values[name].count();
-    assert_eq!(count("cuff_rows"), Some(63));
-    assert_eq!(count("motifs"), Some(21));
-    assert_eq!(count("rounds"), Some(14));
-    assert_eq!(graded.eval_hole(3, "cuff_sts + 2", None).map_err(|e| e.to_string()), Ok(10));
+    assert!(any_gauge(&design, "none", 3, 0.5).is_empty());
+}
+
+fn codes(made: &[fit::Made], design: &Design) -> Vec<&'static str> {
+    fit::check(design, made).iter().map(|f| f.code).collect()
+}
+
+#[test]
+fn a_sound_hat_has_no_caution() {
+    let (design, graded) = graded();
+    let made: Vec<fit::Made> = graded.sizes.iter().map(fit::Made::from).collect();
+    assert_eq!(codes(&made, &design), Vec::<&str>::new());
+}
+
+#[test]
+fn fit_is_told_with_the_numbers() {
+    let with_style = SAMPLE.replace("ease = \"-8 %\"", "ease = \"-8 %\"\nfabric = \"beanie\"");
+    let design = design(&with_style);
+    let (graded, _) = grade(&design);
+    let sound: Vec<fit::Made> = graded.sizes.iter().map(fit::Made::from).collect();
+    assert_eq!(codes(&sound, &design), Vec::<&str>::new());
+
+    // A beanie is 1 to 3 in smaller than a 22 in head (motherhoodday.com): 13.6 to 4.5 %.
+    // As wide as the head is too wide, 20 % smaller too tight.
+    let mut made = sound.clone();
+    made[3].girth = made[3].head;
+    let told = fit::check(&design, &made);
     assert_eq!(
-        graded.eval_hole(3, "step * 2 + round", Some((5, 3))).map_err(|e| e.message),
-        Ok(11)
+        told.iter().map(|f| f.code).collect::<Vec<_>>(),
+        ["ease-outside", "girth-off", "not-ascending"]
     );
+    assert_eq!(
+        told[0].message,
+        "Adult M is 56.5 cm round on a head of 56.5 cm (0 %); a fitted beanie is usually \
+         −13.6 % to −4.5 %"
+    );
+
+    let mut made = sound.clone();
+    made[1].depth = Length::cm(11.0);
+    made[1].cuff = Some(Length::cm(12.0));
+    assert_eq!(codes(&made, &design), ["depth-short", "cuff-deep", "not-ascending"]);
+
+    let mut made = sound.clone();
+    made.remove(1);
+    let told = fit::check(&design, &made[..2]);
+    // Toddler 44.2 cm and Adult S 49.7 cm round, each for heads 4.5 to 13.6 % larger: the
+    // first up to 51 cm, the second from 52 cm.
+    assert_eq!(told.iter().map(|f| f.code).collect::<Vec<_>>(), ["heads-between"]);
+    assert!(told[0].message.contains("from 51 cm to 52 cm"), "{}", told[0].message);
+}
+
+/// Six rounds of sc at 1-4 a round make cones, 5 and 6 cup, 7 and 8 lie flat, 9 crowds, 10
+/// ruffles (revedreams.com shaping study); here on a gauge whose flat number is 7.5.
+#[test]
+fn crowns_ruffle_and_point() {
+    let h_over_w = 7.5 / std::f64::consts::TAU;
+    let gauge = design(&plain("56 cm", (10.0 * h_over_w, 10.0, "10 cm"), ""));
+    let gauge = gauge.gauge("body").unwrap();
+    let told = |n: f64| fit::crown("Crown", "adult-m", n, gauge).map(|f| f.code);
+    for (per_round, expected) in [
+        (3.0, Some("crown-points")),
+        (4.0, Some("crown-points")),
+        (5.0, None),
+        (6.0, None),
+        (7.0, None),
+        (8.0, None),
+        (9.0, None),
+        (10.0, Some("crown-ruffles")),
+    ] {
+        assert_eq!(told(per_round), expected, "{per_round}");
+    }
+}
+
+#[test]
+fn places_of_formulas_lead_into_the_file() {
+    // Escapes before the fault, in a basic and in a literal string.
+    for value in ["\"\\u0028head + 3\\u0029\"", "'(head + 3)'"] {
+        let text = plain("56 cm", GAUGE, &format!("it = {value}"));
+        let (_, findings) = grade(&design(&text));
+        let place = findings[0].place.unwrap();
+        assert_eq!(&text[place.span.range()], "head + 3", "{value}");
+    }
+}
+
+/// A design whose counts are of the forms that designs use.
+fn forms(head_mm: f64, sts: f64, rows: f64, over_mm: f64, scale: f64) -> Vec<i64> {
+    let text = format!(
+        r#"format = 1
+[pattern]
+title = "T"
+by = "B"
+edition = "1"
+[gauge.body]
+sts = {sts}
+rows = {rows}
+over = "{over} mm"
+[fit]
+ease = "-8 %"
+[sizes]
+from = "own"
+use = ["one"]
+[sizes.own.one]
+head = "{head} mm"
+depth = "head * 0.4"
+[counts]
+sts = "nearest(girth / body.st, 6)"
+odd = "nearest(girth / body.st, 4, 1)"
+wide = "up(head / body.st, 3)"
+less = "down((girth - {trim} mm) / body.st, 2)"
+rounds = "up(depth / body.row)"
+crown = "nearest(girth / (2 * pi * body.row))"
+"#,
+        over = over_mm * scale,
+        head = head_mm * scale,
+        trim = 20.0 * scale,
+    );
+    let (design, findings) = read(SourceId(0), &text);
+    assert!(findings.is_empty(), "{findings:?}");
+    let (graded, findings) = grade(&design.unwrap());
+    assert!(findings.is_empty(), "{findings:?}");
+    ["sts", "odd", "wide", "less", "rounds", "crown"]
+        .iter()
+        .map(|n| graded.sizes[0].values[*n].count().unwrap())
+        .collect()
+}
+
+fn never_fewer(a: &[i64], b: &[i64]) -> bool {
+    a.iter().zip(b).all(|(x, y)| x <= y)
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(128))]
+
+    #[test]
+    fn a_larger_head_never_has_fewer_stitches(head in 250.0..600.0f64, more in 0.0..60.0f64,
+                                              sts in 5.0..30.0f64, rows in 4.0..30.0f64) {
+        let a = forms(head, sts, rows, 100.0, 1.0);
+        let b = forms(head + more, sts, rows, 100.0, 1.0);
+        prop_assert!(never_fewer(&a, &b), "{a:?} {b:?}");
+    }
+
+    #[test]
+    fn a_denser_gauge_never_has_fewer_stitches(head in 250.0..660.0f64, sts in 5.0..30.0f64,
+                                               rows in 4.0..30.0f64, more in 0.0..5.0f64) {
+        let a = forms(head, sts, rows, 100.0, 1.0);
+        let b = forms(head, sts + more, rows + more, 100.0, 1.0);
+        prop_assert!(never_fewer(&a, &b), "{a:?} {b:?}");
+    }
+
+    /// Also at the very edge of a step: quarter stitches and whole millimetres.
+    #[test]
+    fn scaling_every_length_changes_no_count(head in 300u32..600, sts in 20u32..100,
+                                             rows in 20u32..100, scale in 0.7..1.5f64) {
+        let (head, sts, rows) = (f64::from(head), f64::from(sts) / 4.0, f64::from(rows) / 4.0);
+        prop_assert_eq!(forms(head, sts, rows, 100.0, 1.0), forms(head, sts, rows, 100.0, scale));
+    }
+
+    #[test]
+    fn centimetres_and_inches_give_the_same_counts(quarters in 60u32..100, sts in 20u32..100,
+                                                   rows in 20u32..100, over in 1u32..6) {
+        let (sts, rows) = (f64::from(sts) / 4.0, f64::from(rows) / 4.0);
+        let inches = f64::from(quarters) / 4.0;
+        let counts = "a = \"nearest(head / body.st, 6)\"\nb = \"up(head * 0.4 / body.row)\"\n\
+                      c = \"down(head / body.st, 4, 1)\"";
+        let metric = plain(&format!("{} cm", inches * 2.54),
+                           (sts, rows, &format!("{} cm", f64::from(over) * 2.54)), counts);
+        let imperial = plain(&format!("{inches} in"), (sts, rows, &format!("{over} in")), counts);
+        let of = |text: &str| grade(&design(text)).0.sizes[0].values.clone();
+        prop_assert_eq!(of(&metric), of(&imperial));
+    }
+
+    #[test]
+    fn no_formula_panics(text in "[a-z0-9 ()+*/.,<>=!%×½{}-]{0,40}|\\PC{0,40}") {
+        let quoted = toml::Value::String(text.clone()).to_string();
+        let design = plain("56 cm", GAUGE, &format!("it = {quoted}"));
+        let (read, _) = read(SourceId(0), &design);
+        if let Some(read) = read {
+            let (graded, _) = grade(&read);
+            let _ = graded.eval_hole(0, &text, Some((3, 1)));
+        }
+    }
+
+    #[test]
+    fn no_likely_formula_panics(parts in proptest::collection::vec(
+        prop_oneof![Just("head"), Just("+"), Just("-"), Just("*"), Just("/"), Just("("), Just(")"),
+                    Just("nearest("), Just("if("), Just(","), Just("<"), Just("0"), Just("3"),
+                    Just("2.5"), Just("4 cm"), Just("body.st"), Just("it"), Just("pi")], 0..14)) {
+        let text = parts.join(" ");
+        let design = plain("56 cm", GAUGE, &format!("it = \"{text}\""));
+        if let (Some(read), _) = read(SourceId(0), &design) {
+            let (graded, _) = grade(&read);
+            let _ = graded.eval_hole(0, &text, None);
+        }
+    }
 }

@@ -153,12 +153,18 @@ impl Eval<'_> {
                 self.alike(value_at, &value, at, &p, "rounded one to the other")?;
                 p
             }
-            None => Num { n: 0.0, dim: value.dim, whole: value.dim == 0, worth: None },
+            None => Num { n: 0.0, dim: value.dim, ..Num::whole(0.0) },
         };
         let n = round(value.n, multiple.n, plus.n, way);
-        let length = value.worth_of(n - value.n);
-        self.names.rounded(Rounding { from: value.n, to: n, length });
-        Ok(Num { n, whole: value.dim == 0 && multiple.whole && plus.whole, ..value })
+        self.names.rounded(Rounding {
+            from: value.n,
+            to: n,
+            length: value.worth_of(n - value.n),
+            of: value.worth_of(value.n),
+            first: !value.rounded,
+        });
+        let whole = value.dim == 0 && multiple.whole && plus.whole;
+        Ok(Num { n, whole, rounded: true, ..value })
     }
 
     fn pair(&mut self, which: Ordering, a: &Expr, b: &Expr) -> Found {

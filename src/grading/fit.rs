@@ -4,7 +4,7 @@
 //! the worked hat after. Every finding here is a caution: the hat can be made.
 
 use super::graded::{Graded, GradedSize};
-use super::rules::{ReadRule, Rules};
+use super::rules::ReadRule;
 use crate::design::{Design, Ease, Gauge};
 use crate::diag::Finding;
 use crate::quantity::{Length, Percent, number};
@@ -271,22 +271,19 @@ pub fn crown(piece: &str, size: &str, per_round: f64, gauge: &Gauge) -> Option<F
     Some(Finding::caution(code, message).sizes([size]).help(help))
 }
 
-/// Numbers of stitches round the head that come out alike in two neighbouring sizes: the
+/// Numbers that go once round the head and come out alike in two neighbouring sizes: the
 /// rounding is too coarse to tell the heads apart.
 pub(super) fn too_coarse(graded: &Graded) -> Vec<Finding> {
     let mut findings = Vec::new();
     for count in &graded.rules.counts {
         let ReadRule::All(formula) = &count.rule else { continue };
-        if !goes_round(&graded.rules, &count.name) {
-            continue;
-        }
         for pair in graded.sizes.windows(2) {
             let [small, large] = pair else { continue };
-            let rounded = |s: &GradedSize| {
-                let trace = s.traces.iter().find(|t| t.name == count.name)?;
-                trace.lost().and_then(|_| trace.result.count())
+            let (Some(a), Some(b)) =
+                (round_head(small, &count.name), round_head(large, &count.name))
+            else {
+                continue;
             };
-            let (Some(a), Some(b)) = (rounded(small), rounded(large)) else { continue };
             if a == b && small.head < large.head {
                 let message = format!(
                     "`{}` is {a} both in {} (head {}) and in {} (head {})",
@@ -308,22 +305,13 @@ pub(super) fn too_coarse(graded: &Graded) -> Vec<Finding> {
     findings
 }
 
-/// Whether a number of stitches round the head: found from the head's girth, directly or by
-/// way of others, and not from its depth.
-fn goes_round(rules: &Rules, name: &str) -> bool {
-    let mut reached: Vec<&str> = vec![name];
-    let mut next = 0;
-    while let Some(name) = reached.get(next).copied() {
-        next += 1;
-        let Some(ReadRule::All(formula)) = rules.count(name).map(|c| &c.rule) else { continue };
-        if let Some(expr) = &formula.expr {
-            expr.names(&mut |n, _| {
-                if !reached.contains(&n) {
-                    reached.push(n);
-                }
-            });
-        }
-    }
-    let has = |n: &str| reached.contains(&n);
-    (has("head") || has("ease") || has("girth")) && !has("depth")
+/// The whole number of this name if it was rounded from a length that goes once round the
+/// head: between seven and thirteen tenths of it.
+fn round_head(size: &GradedSize, name: &str) -> Option<i64> {
+    let trace = size.traces.iter().find(|t| t.name == name)?;
+    let round = trace
+        .roundings
+        .iter()
+        .any(|r| r.first && r.of.is_some_and(|of| (0.7..=1.3).contains(&(of / size.head))));
+    trace.result.count().filter(|_| round)
 }

@@ -54,6 +54,10 @@ pub struct Rounding {
     /// What was added (or, below zero, lost) in length, where one stitch, row or repeat
     /// of it has a known length.
     pub length: Option<Length>,
+    /// The length that the number before stands for, where it is known.
+    pub of: Option<Length>,
+    /// Whether nothing it was found from had been rounded before.
+    pub first: bool,
 }
 
 /// A number inside a formula.
@@ -67,6 +71,8 @@ pub(super) struct Num {
     pub whole: bool,
     /// What one of it is worth in millimetres, where a length was divided by a length.
     pub worth: Option<f64>,
+    /// Whether it was found from a number that had been rounded.
+    pub rounded: bool,
 }
 
 /// The largest whole number a formula may make.
@@ -74,13 +80,13 @@ const LARGEST_COUNT: f64 = 1e9;
 
 impl Num {
     pub(super) fn whole(n: f64) -> Self {
-        Num { n, dim: 0, whole: true, worth: None }
+        Num { n, dim: 0, whole: true, worth: None, rounded: false }
     }
     pub(super) fn ratio(n: f64) -> Self {
-        Num { n, dim: 0, whole: false, worth: None }
+        Num { n, dim: 0, whole: false, worth: None, rounded: false }
     }
     pub(super) fn length(l: Length) -> Self {
-        Num { n: l.to_mm(), dim: 1, whole: false, worth: None }
+        Num { n: l.to_mm(), dim: 1, whole: false, worth: None, rounded: false }
     }
 
     /// How its kind is named to people.
@@ -113,6 +119,7 @@ impl Num {
             dim: self.dim,
             whole: self.whole && other.whole,
             worth: self.worth.or(other.worth),
+            rounded: self.rounded || other.rounded,
         }
     }
 
@@ -123,7 +130,8 @@ impl Num {
             _ => None,
         };
         let dim = self.dim.saturating_add(other.dim);
-        Num { n: self.n * other.n, dim, whole: self.whole && other.whole, worth }
+        let whole = self.whole && other.whole;
+        Num { n: self.n * other.n, dim, whole, worth, rounded: self.rounded || other.rounded }
     }
 
     /// The quotient; the caller has ruled out zero below. Whole numbers that divide evenly
@@ -137,7 +145,8 @@ impl Num {
             _ => None,
         };
         let n = if even { n.round() } else { n };
-        Num { n, dim: self.dim.saturating_sub(other.dim), whole: even, worth }
+        let dim = self.dim.saturating_sub(other.dim);
+        Num { n, dim, whole: even, worth, rounded: self.rounded || other.rounded }
     }
 
     /// What a change of this much is worth as a length.
