@@ -92,6 +92,7 @@ def widths(path):
                     at = None
                 elif name == "TJ" and at is not None:
                     x = at[0]
+                    glyph = 0
                     for part in operands[0]:
                         if isinstance(part, pikepdf.String):
                             codes = bytes(part)
@@ -100,7 +101,8 @@ def widths(path):
                                 x += advances[font][glyph] * size
                         else:
                             x -= float(part) / 1000 * size
-                    drawn.setdefault(round(height - at[1], 1), []).append((at[0], x))
+                    last = advances[font][glyph] * size
+                    drawn.setdefault(round(height - at[1], 1), []).append((at[0], x, last))
             code, said = run("pdftotext", "-bbox", "-f", str(number), "-l", str(number), path, "-")
             boxes = re.findall(r'xMin="([\d.]+)" yMin="([\d.]+)" xMax="([\d.]+)" yMax="([\d.]+)">(.*?)<', said)
             if code != 0:
@@ -108,17 +110,21 @@ def widths(path):
                 return
             for baseline, runs in drawn.items():
                 line = [(float(a), float(c)) for a, b, c, d, _ in boxes if float(b) < baseline < float(d)]
-                for left, right in runs:
+                joined = []
+                for part in sorted(runs):
+                    # A word may change its face midway: runs that touch are one.
+                    if joined and part[0] - joined[-1][1] < 0.3:
+                        part = (joined.pop()[0], part[1], part[2])
+                    joined.append(part)
+                for left, right, last in joined:
                     words = [w for w in line if w[0] >= left - 0.3 and w[1] <= right + 0.3]
                     if not words or abs(min(w[0] for w in words) - left) > 0.3:
                         continue
                     end = max(w[1] for w in words)
                     # A closing space is drawn but is no part of a word.
-                    gap = right - end
-                    if gap > 1.0:
-                        continue
+                    gap = min(abs(right - end), abs(right - last - end))
                     compared += 1
-                    worst = max(worst, abs(gap))
+                    worst = max(worst, gap)
     if compared == 0:
         yield "widths: nothing could be compared"
     if worst > 0.1:

@@ -111,8 +111,7 @@ impl Flow<'_, '_> {
         let pad = self.pad(strip);
         let gap = match last_after {
             Some(after) => after.max(strip.before),
-            None if strip.before > 0.0 => pad,
-            None => 0.0,
+            None => pad,
         };
         let start = y + gap;
         if !strip.on_grid {

@@ -1,0 +1,488 @@
+//! The printed file, read back by programs that share no code with the writer: `lopdf` for
+//! its objects, `hayro` for its pixels, poppler (where it is installed) for its words.
+
+mod page_sample;
+
+use brimwright::booklet::document::*;
+use brimwright::pdf;
+use brimwright::typeset::{Paper, Theme, lay_out};
+use hayro::hayro_interpret::InterpreterSettings;
+use hayro::hayro_syntax::Pdf;
+use hayro::vello_cpu::Pixmap;
+use hayro::{RenderSettings, render_pdf};
+use image::{DynamicImage, metadata::Orientation};
+use lopdf::content::Content;
+use lopdf::{Dictionary, Object, ObjectId};
+use page_sample::{figure, heading, meta, sample, stress, template};
+use std::collections::{BTreeMap, BTreeSet};
+
+const DPI: f32 = 300.0;
+
+fn print(document: &Document, theme: &Theme, paper: Paper) -> Vec<u8> {
+    let pages = lay_out(document, theme, paper).unwrap_or_else(|f| panic!("{:?}", f.first()));
+    pdf::write(&pages, document).unwrap_or_else(|f| panic!("{:?}", f.first()))
+}
+
+fn printed(document: &Document) -> Vec<u8> {
+    print(document, &Theme::default(), Paper::A4)
+}
+
+fn one(blocks: Vec<Block>, pictures: Vec<Picture>) -> Document {
+    Document { meta: meta("Test"), blocks, pictures }
+}
+
+fn documents() -> Vec<Document> {
+    let mut all = vec![sample(), stress::all_sizes(), stress::templates()];
+    all.extend((100..112).map(|seed| stress::document(seed, 14)));
+    all
+}
+
+#[test]
+fn a_second_run_gives_the_same_bytes() {
+    for document in documents() {
+        assert_eq!(printed(&document), printed(&document));
+    }
+}
+
+#[test]
+fn another_edition_has_another_identity() {
+    let id = |document: &Document| {
+        let pdf = lopdf::Document::load_mem(&printed(document)).unwrap();
+        pdf.trailer.get(b"ID").unwrap().clone()
+    };
+    let first = sample();
+    let mut second = sample();
+    second.meta.date.day += 1;
+    assert_eq!(id(&first), id(&sample()));
+    assert_ne!(id(&first), id(&second));
+}
+
+struct Reader(lopdf::Document);
+
+impl Reader {
+    fn dict(&self, object: &Object) -> Dictionary {
+        let (_, object) = self.0.dereference(object).unwrap();
+        object.as_dict().unwrap().clone()
+    }
+
+    fn get(&self, dict: &Dictionary, key: &str) -> Object {
+        self.0.dereference(dict.get(key.as_bytes()).unwrap()).unwrap().1.clone()
+    }
+}
+
+/// Marks listed under each element, by page and number; links by their annotation.
+#[derive(Default)]
+struct Tree {
+    marks: BTreeMap<(ObjectId, i64), ObjectId>,
+    links: BTreeMap<ObjectId, ObjectId>,
+    tags: Vec<String>,
+}
+
+impl Tree {
+    fn walk(&mut self, reader: &Reader, id: ObjectId) {
+        let element = reader.dict(&Object::Reference(id));
+        self.tags
+            .push(String::from_utf8_lossy(element.get(b"S").unwrap().as_name().unwrap()).into());
+        let home = element.get(b"Pg").ok().and_then(|p| p.as_reference().ok());
+        let kids = match element.get(b"K") {
+            Ok(Object::Array(kids)) => kids.clone(),
+            Ok(kid) => vec![kid.clone()],
+            Err(_) => Vec::new(),
+        };
+        for kid in kids {
+            match kid {
+                Object::Integer(number) => self.mark((home.unwrap(), number), id),
+                Object::Reference(below) => {
+                    let parent = reader.dict(&kid).get(b"P").unwrap().as_reference().unwrap();
+                    assert_eq!(parent, id);
+                    self.walk(reader, below);
+                }
+                Object::Dictionary(dict) if dict.has(b"MCID") => {
+                    let page = dict.get(b"Pg").unwrap().as_reference().unwrap();
+                    self.mark((page, dict.get(b"MCID").unwrap().as_i64().unwrap()), id);
+                }
+                Object::Dictionary(dict) => {
+                    let object = dict.get(b"Obj").unwrap().as_reference().unwrap();
+                    assert!(self.links.insert(object, id).is_none());
+                }
+                other => panic!("{other:?} under an element"),
+            }
+        }
+    }
+
+    fn mark(&mut self, key: (ObjectId, i64), element: ObjectId) {
+        assert!(self.marks.insert(key, element).is_none(), "{key:?} is listed twice");
+    }
+}
+
+#[test]
+fn every_mark_is_tagged_or_an_artifact_and_the_index_leads_back() {
+    for document in documents() {
+        let reader = Reader(lopdf::Document::load_mem(&printed(&document)).unwrap());
+        let catalog = reader.0.catalog().unwrap().clone();
+        let root = reader.dict(catalog.get(b"StructTreeRoot").unwrap());
+        let mut tree = Tree::default();
+        tree.walk(&reader, root.get(b"K").unwrap().as_reference().unwrap());
+        assert_eq!(tree.tags[0], "Document");
+        let index = reader.dict(root.get(b"ParentTree").unwrap());
+        let numbers = index.get(b"Nums").unwrap().as_array().unwrap().clone();
+        let index: BTreeMap<i64, Object> =
+            numbers.chunks(2).map(|p| (p[0].as_i64().unwrap(), p[1].clone())).collect();
+
+        let mut seen = BTreeSet::new();
+        for (_, page) in reader.0.get_pages() {
+            let dict = reader.dict(&Object::Reference(page));
+            let key = dict.get(b"StructParents").unwrap().as_i64().unwrap();
+            let list = reader.0.dereference(&index[&key]).unwrap().1.as_array().unwrap().clone();
+            for number in marked(&reader.0, page) {
+                let element = tree.marks[&(page, number)];
+                assert_eq!(list[number as usize].as_reference().unwrap(), element);
+                seen.insert((page, number));
+            }
+            for link in dict.get(b"Annots").map_or(Vec::new(), |a| a.as_array().unwrap().clone()) {
+                let id = link.as_reference().unwrap();
+                let annotation = reader.dict(&link);
+                let key = annotation.get(b"StructParent").unwrap().as_i64().unwrap();
+                assert_eq!(index[&key].as_reference().unwrap(), tree.links[&id]);
+                assert!(!annotation.get(b"Contents").unwrap().as_str().unwrap().is_empty());
+            }
+        }
+        assert_eq!(seen.len(), tree.marks.len(), "the tree lists marks that no page has");
+    }
+}
+
+/// The marked-content numbers of a page; fails if anything is painted outside of marks.
+fn marked(pdf: &lopdf::Document, page: ObjectId) -> Vec<i64> {
+    let content = Content::decode(&pdf.get_page_content(page)).unwrap();
+    let mut open: Option<bool> = None;
+    let mut numbers = Vec::new();
+    for op in content.operations {
+        match op.operator.as_str() {
+            "BDC" | "BMC" => {
+                assert!(open.is_none(), "marks do not nest here");
+                let artifact = op.operands[0].as_name().unwrap() == b"Artifact";
+                if !artifact {
+                    let dict = op.operands[1].as_dict().unwrap();
+                    numbers.push(dict.get(b"MCID").unwrap().as_i64().unwrap());
+                }
+                open = Some(artifact);
+            }
+            "EMC" => open = None,
+            "TJ" | "Tj" | "S" | "f" | "B" | "Do" => {
+                assert!(open.is_some(), "{} is outside", op.operator)
+            }
+            _ => {}
+        }
+    }
+    numbers
+}
+
+#[test]
+fn readers_are_told_what_they_need() {
+    let reader = Reader(lopdf::Document::load_mem(&printed(&sample())).unwrap());
+    let catalog = reader.0.catalog().unwrap().clone();
+    assert_eq!(catalog.get(b"Lang").unwrap().as_str().unwrap(), b"en-US");
+    assert_eq!(catalog.get(b"PageMode").unwrap().as_name().unwrap(), b"UseOutlines");
+    let preferences = reader.dict(catalog.get(b"ViewerPreferences").unwrap());
+    assert!(preferences.get(b"DisplayDocTitle").unwrap().as_bool().unwrap());
+    assert!(preferences.get(b"PickTrayByPDFSize").unwrap().as_bool().unwrap());
+    assert_eq!(preferences.get(b"PrintScaling").unwrap().as_name().unwrap(), b"None");
+    let metadata = reader.get(&catalog, "Metadata");
+    let xmp = String::from_utf8(metadata.as_stream().unwrap().content.clone()).unwrap();
+    for part in [
+        "<pdfaid:part>2</pdfaid:part>",
+        "<pdfaid:conformance>A</pdfaid:conformance>",
+        "<pdfuaid:part>1</pdfuaid:part>",
+        "Harbour Lantern Hat",
+        "2026-11-25T00:00:00Z",
+    ] {
+        assert!(xmp.contains(part), "{part}");
+    }
+    // The outline nests: chapters hold their sections.
+    let outlines = reader.dict(catalog.get(b"Outlines").unwrap());
+    let first = reader.dict(outlines.get(b"First").unwrap());
+    assert_eq!(first.get(b"Title").unwrap().as_str().unwrap(), b"Before you begin");
+    let inner = reader.dict(first.get(b"First").unwrap());
+    assert_eq!(inner.get(b"Title").unwrap().as_str().unwrap(), b"Materials");
+    assert_eq!(first.get(b"Count").unwrap().as_i64().unwrap(), 4);
+    // Abbreviations say what they stand for, figures what they show.
+    let strings = |key: &[u8]| -> Vec<String> {
+        let all = reader
+            .0
+            .objects
+            .values()
+            .filter_map(|o| o.as_dict().ok()?.get(key).ok()?.as_str().ok());
+        all.map(|s| String::from_utf8_lossy(s).into()).collect()
+    };
+    assert!(strings(b"E").contains(&"single crochet".to_string()));
+    assert!(strings(b"Alt").iter().any(|a| a.starts_with("The hat in rust red")));
+}
+
+#[test]
+fn pages_have_the_size_of_their_paper() {
+    // ISO 216 and ANSI/ASME Y14.1 sizes, in points.
+    for (paper, width, height) in [(Paper::A4, 595.276, 841.89), (Paper::Letter, 612.0, 792.0)] {
+        let pdf = lopdf::Document::load_mem(&print(&sample(), &Theme::default(), paper)).unwrap();
+        for (_, page) in pdf.get_pages() {
+            let dict = pdf.get_dictionary(page).unwrap();
+            let sides = dict.get(b"MediaBox").unwrap().as_array().unwrap();
+            assert!((sides[2].as_float().unwrap() - width).abs() < 0.002);
+            assert!((sides[3].as_float().unwrap() - height).abs() < 0.002);
+        }
+    }
+}
+
+#[test]
+fn words_are_read_in_order() {
+    let bytes = printed(&sample());
+    let pdf = lopdf::Document::load_mem(&bytes).unwrap();
+    let numbers: Vec<u32> = pdf.get_pages().keys().copied().collect();
+    in_order(&pdf.extract_text(&numbers).unwrap(), "lopdf");
+
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("sample.pdf");
+    std::fs::write(&path, &bytes).unwrap();
+    match std::process::Command::new("pdftotext").arg("-raw").arg(&path).arg("-").output() {
+        Ok(out) if out.status.success() => {
+            in_order(&String::from_utf8_lossy(&out.stdout), "poppler")
+        }
+        Ok(out) => panic!("pdftotext: {}", String::from_utf8_lossy(&out.stderr)),
+        Err(_) => eprintln!("SKIPPED: pdftotext is not installed; words were read by lopdf only"),
+    }
+}
+
+fn in_order(text: &str, by: &str) {
+    let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
+    let told = [
+        "Harbour Lantern Hat",
+        "by Ines Velden",
+        "A close-fitting hat",
+        "Before you begin",
+        "Worsted weight wool, 100 g = 200 m: 62 (70, 78, 86, 92, 99) g",
+        "Head around, cm 46\u{2013}48 49\u{2013}51",
+        "14 stitches and 16 rounds",
+        "For small children",
+        "Abbreviations",
+        "The hat",
+        "Crown",
+        "Rnd 1",
+        "Make a magic ring. Work 6 sc into the ring. Pull the tail to close it. (6 sts)",
+        "Rnd 2",
+        "(72, 76, 80, 84, 88, 92 sts)",
+        "Brim",
+        "Making up",
+        "The pompom",
+        "Your notes",
+    ];
+    let mut from = 0;
+    for part in told {
+        match text[from..].find(part) {
+            Some(at) => from += at + part.len(),
+            None => {
+                panic!("{by}: {part:?} is not after {:?}", &text[from.saturating_sub(80)..from])
+            }
+        }
+    }
+}
+
+fn render(bytes: &[u8], page: usize, dpi: f32) -> Pixmap {
+    let pdf = Pdf::new(bytes.to_vec()).unwrap();
+    let settings = InterpreterSettings::default();
+    let range = Some(page..=page);
+    let mut all =
+        render_pdf(&pdf, dpi / 72.0, settings, &RenderSettings::default(), range).unwrap();
+    all.remove(0)
+}
+
+fn pixel(map: &Pixmap, x: u32, y: u32) -> [u8; 3] {
+    let at = 4 * (y as usize * usize::from(map.width()) + x as usize);
+    let data = map.data_as_u8_slice();
+    [data[at], data[at + 1], data[at + 2]]
+}
+
+/// How dark each pixel of a row or column is, 0 to 1.
+fn darkness(map: &Pixmap, points: impl Iterator<Item = (u32, u32)>) -> Vec<f64> {
+    let dark = |(x, y)| {
+        let [r, g, b] = pixel(map, x, y);
+        1.0 - (f64::from(r) + f64::from(g) + f64::from(b)) / 765.0
+    };
+    points.map(dark).collect()
+}
+
+/// From the middle of the first line crossed to the middle of the last one, in pixels.
+fn span(ink: &[f64]) -> Option<f64> {
+    let lines: Vec<f64> = ink
+        .iter()
+        .enumerate()
+        .collect::<Vec<_>>()
+        .chunk_by(|a, b| (*a.1 > 0.05) == (*b.1 > 0.05))
+        .filter(|run| *run[0].1 > 0.05)
+        .map(|run| {
+            let whole: f64 = run.iter().map(|(_, d)| **d).sum();
+            run.iter().map(|(i, d)| (*i as f64 + 0.5) * **d).sum::<f64>() / whole
+        })
+        .collect();
+    (lines.len() >= 2).then(|| lines[lines.len() - 1] - lines[0])
+}
+
+#[test]
+fn true_scale_is_true() {
+    let mm = f64::from(DPI) / 25.4;
+    for (diameter, side) in [(90.0, 50.0), (180.0, 20.0)] {
+        let art = Art::Drawing(template(diameter, side));
+        let blocks = vec![figure(art, Fit::TrueScale, "A circle and a square.", None)];
+        let document = one(blocks, Vec::new());
+        for paper in [Paper::A4, Paper::Letter] {
+            let pages = lay_out(&document, &Theme::default(), paper).unwrap();
+            let place = pages.elements.iter().find_map(|e| e.place).unwrap();
+            let map = render(&pdf::write(&pages, &document).unwrap(), place.0, DPI);
+            let px = |points: f64| (points * f64::from(DPI) / 72.0) as u32;
+            let (top, left) = (px(place.1.y), px(place.1.x));
+            let (foot, right) = (px(place.1.y + place.1.height), px(place.1.x + place.1.width));
+            let circle_foot = top + ((diameter + 5.0) * mm) as u32;
+            // The widest and the tallest way across the circle are its diameter.
+            let across = (top..circle_foot)
+                .filter_map(|y| span(&darkness(&map, (left..right).map(|x| (x, y)))))
+                .fold(0.0, f64::max);
+            let down = (left..right)
+                .filter_map(|x| span(&darkness(&map, (top..circle_foot).map(|y| (x, y)))))
+                .fold(0.0, f64::max);
+            // A row a quarter down the square, a column a quarter across: clear of its label.
+            let y = top + ((diameter + 8.0 + side / 4.0) * mm) as u32;
+            let x = left + ((2.0 + side / 8.0) * mm) as u32;
+            let wide = span(&darkness(&map, (left..right).map(|x| (x, y)))).unwrap();
+            let tall = span(&darkness(&map, (circle_foot..foot).map(|y| (x, y)))).unwrap();
+            for (found, wanted) in
+                [(across, diameter), (down, diameter), (wide, side), (tall, side)]
+            {
+                assert!((found / mm - wanted).abs() < 0.2, "{} mm for {wanted} mm", found / mm);
+            }
+        }
+    }
+}
+
+/// A photo whose four corners differ, with an EXIF note on how it was held.
+fn held(orientation: u8) -> Vec<u8> {
+    let image = corners();
+    let mut out = std::io::Cursor::new(Vec::new());
+    image::codecs::jpeg::JpegEncoder::new_with_quality(&mut out, 95).encode_image(&image).unwrap();
+    let plain = out.into_inner();
+    // EXIF: one entry, tag 0x0112 (orientation), type short (Exif 2.3, from memory).
+    let mut exif = b"Exif\0\0MM\0\x2a\0\0\0\x08\0\x01\x01\x12\0\x03\0\0\0\x01\0".to_vec();
+    exif.extend([orientation, 0, 0, 0, 0, 0, 0]);
+    let mut bytes = plain[..2].to_vec();
+    bytes.extend([0xff, 0xe1]);
+    bytes.extend((exif.len() as u16 + 2).to_be_bytes());
+    bytes.extend(exif);
+    bytes.extend(&plain[2..]);
+    bytes
+}
+
+fn corners() -> DynamicImage {
+    let mut image = image::RgbImage::new(96, 64);
+    for (x, y, p) in image.enumerate_pixels_mut() {
+        *p = image::Rgb(match (x < 48, y < 32) {
+            (true, true) => [220, 30, 30],
+            (false, true) => [30, 160, 30],
+            (true, false) => [30, 30, 200],
+            (false, false) => [230, 200, 30],
+        });
+    }
+    DynamicImage::ImageRgb8(image)
+}
+
+fn near(a: [u8; 3], b: [u8; 3]) -> bool {
+    a.iter().zip(b).all(|(a, b)| a.abs_diff(b) < 40)
+}
+
+#[test]
+fn photos_stand_upright_however_the_camera_was_held() {
+    for exif in 1..=8 {
+        let pictures = vec![Picture { name: "held.jpg".into(), bytes: held(exif) }];
+        let blocks = vec![figure(Art::Picture(0), Fit::Width(0.5), "Four corners.", None)];
+        let document = one(blocks, pictures);
+        let pages = lay_out(&document, &Theme::default(), Paper::A4).unwrap();
+        let (page, area) = pages.elements.iter().find_map(|e| e.place).unwrap();
+        let bytes = pdf::write(&pages, &document).unwrap();
+        // The camera's own bytes are in the file, untouched.
+        let stored = &document.pictures[0].bytes;
+        assert!(bytes.windows(stored.len()).any(|w| w == stored), "recompressed");
+        let map = render(&bytes, page, 72.0);
+        let mut upright = corners();
+        upright.apply_orientation(Orientation::from_exif(exif).unwrap());
+        let upright = upright.to_rgb8();
+        let shape = f64::from(upright.width()) / f64::from(upright.height());
+        assert!((area.width / area.height - shape).abs() < 0.01, "orientation {exif}");
+        for (fx, fy) in [(0.25, 0.25), (0.75, 0.25), (0.25, 0.75), (0.75, 0.75)] {
+            let shown =
+                pixel(&map, (area.x + fx * area.width) as u32, (area.y + fy * area.height) as u32);
+            let (w, h) = (f64::from(upright.width()), f64::from(upright.height()));
+            let wanted = upright.get_pixel((fx * w) as u32, (fy * h) as u32).0;
+            assert!(
+                near(shown, wanted),
+                "orientation {exif} at {fx},{fy}: {shown:?} for {wanted:?}"
+            );
+        }
+    }
+}
+
+#[test]
+fn paper_shows_through_where_a_picture_is_clear() {
+    let mut image = image::RgbaImage::from_pixel(40, 20, image::Rgba([200, 20, 20, 255]));
+    for (x, _, p) in image.enumerate_pixels_mut() {
+        if x >= 20 {
+            p.0[3] = 0;
+        }
+    }
+    let mut out = std::io::Cursor::new(Vec::new());
+    image.write_to(&mut out, image::ImageFormat::Png).unwrap();
+    let pictures = vec![Picture { name: "clear.png".into(), bytes: out.into_inner() }];
+    let document = one(vec![figure(Art::Picture(0), Fit::Width(0.5), "Half.", None)], pictures);
+    let pages = lay_out(&document, &Theme::default(), Paper::A4).unwrap();
+    let (page, area) = pages.elements.iter().find_map(|e| e.place).unwrap();
+    let map = render(&pdf::write(&pages, &document).unwrap(), page, 72.0);
+    let at = |fx: f64| {
+        pixel(&map, (area.x + fx * area.width) as u32, (area.y + area.height / 2.0) as u32)
+    };
+    assert!(near(at(0.25), [200, 20, 20]), "{:?}", at(0.25));
+    assert!(near(at(0.75), [255, 255, 255]), "{:?}", at(0.75));
+}
+
+#[test]
+fn printing_colours_without_a_profile_are_a_fault() {
+    let bytes = include_bytes!("page_sample/cmyk.jpg").to_vec();
+    let pictures = vec![Picture { name: "press.jpg".into(), bytes }];
+    let document = one(vec![figure(Art::Picture(0), Fit::Width(0.5), "Red.", None)], pictures);
+    let pages = lay_out(&document, &Theme::default(), Paper::A4).unwrap();
+    let findings = pdf::write(&pages, &document).unwrap_err();
+    assert_eq!(findings[0].code, "picture");
+    assert!(findings[0].message.contains("press.jpg"), "{}", findings[0].message);
+}
+
+#[test]
+fn large_print_and_low_ink_are_written_too() {
+    for theme in [Theme::large_print(), Theme::default().saving_ink()] {
+        let bytes = print(&sample(), &theme, Paper::Letter);
+        assert!(lopdf::Document::load_mem(&bytes).unwrap().get_pages().len() > 5);
+    }
+}
+
+#[test]
+fn low_ink_fills_nothing() {
+    let bytes = print(&sample(), &Theme::default().saving_ink(), Paper::A4);
+    let pdf = lopdf::Document::load_mem(&bytes).unwrap();
+    for (_, page) in pdf.get_pages() {
+        let content = Content::decode(&pdf.get_page_content(page)).unwrap();
+        for op in content.operations {
+            assert!(!matches!(op.operator.as_str(), "f" | "B" | "f*" | "B*"), "a fill");
+        }
+    }
+}
+
+#[test]
+fn an_empty_document_is_still_a_file() {
+    let bytes = printed(&one(vec![heading(1, "\u{a0}")], Vec::new()));
+    assert!(lopdf::Document::load_mem(&bytes).is_ok());
+    let bytes = printed(&Document::default());
+    assert!(lopdf::Document::load_mem(&bytes).is_ok());
+}
