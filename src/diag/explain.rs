@@ -53,7 +53,12 @@ struct Book {
 pub fn pages() -> &'static [Page] {
     static PAGES: OnceLock<Vec<Page>> = OnceLock::new();
     PAGES.get_or_init(|| {
-        let files = [include_str!("explain/desk.toml"), include_str!("explain/measures.toml")];
+        let files = [
+            include_str!("explain/desk.toml"),
+            include_str!("explain/measures.toml"),
+            include_str!("explain/design.toml"),
+            include_str!("explain/grading.toml"),
+        ];
         let mut pages: Vec<Page> = files
             .iter()
             .filter_map(|f| toml::from_str::<Book>(f).ok())

@@ -1,0 +1,141 @@
+//! The pages of the design file's and grading's codes: each bad example has its fault, each
+//! good one has not.
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
+
+use brimwright::design::read;
+use brimwright::diag::SourceId;
+use brimwright::diag::explain::{Kind, Page, pages};
+use brimwright::grading::{fit, grade};
+use std::collections::BTreeSet;
+use toml::{Table, Value};
+
+/// The smallest whole design.
+const SMALLEST: &str = r#"
+format = 1
+[pattern]
+title = "Cap"
+by = "Tern & Thimble"
+edition = "1.0"
+[gauge.body]
+sts = 14
+rows = 10
+over = "10 cm"
+[fit]
+ease = "-8 %"
+[sizes]
+use = ["child", "adult-s", "adult-m"]
+"#;
+
+/// The codes of the pages in this file's care.
+fn codes() -> BTreeSet<String> {
+    let files = [
+        include_str!("../src/diag/explain/design.toml"),
+        include_str!("../src/diag/explain/grading.toml"),
+    ];
+    files
+        .iter()
+        .flat_map(|f| toml::from_str::<Table>(f).unwrap()["page"].as_array().unwrap().clone())
+        .map(|p| p["code"].as_str().unwrap().to_owned())
+        .collect()
+}
+
+/// Lays `part` over `whole`, table by table.
+fn lay(whole: &mut Table, part: Table) {
+    for (key, value) in part {
+        match (whole.get_mut(&key), value) {
+            (Some(Value::Table(under)), Value::Table(over)) if key != "depth" => lay(under, over),
+            (_, value) => {
+                whole.insert(key, value);
+            }
+        }
+    }
+}
+
+/// The codes that an example brings: read, graded, its braces worked out, its fit judged.
+fn told(example: &str) -> BTreeSet<&'static str> {
+    let Ok(part) = toml::from_str::<Table>(example) else {
+        let (_, findings) = read(SourceId(0), &format!("{SMALLEST}\n{example}"));
+        return findings.iter().map(|f| f.code).collect();
+    };
+    let mut whole: Table = toml::from_str(SMALLEST).unwrap();
+    lay(&mut whole, part);
+    let text = toml::to_string(&whole).unwrap();
+    let (design, findings) = read(SourceId(0), &text);
+    let mut codes: BTreeSet<&str> = findings.iter().map(|f| f.code).collect();
+    let Some(design) = design else { return codes };
+    let (graded, findings) = grade(&design);
+    codes.extend(findings.iter().map(|f| f.code));
+    for piece in &design.pieces {
+        for hole in piece.text.text.split('{').skip(1) {
+            let hole = hole.split('}').next().unwrap();
+            for size in 0..graded.sizes.len() {
+                codes.extend(graded.eval_hole(size, hole, None).err().map(|e| e.code));
+            }
+        }
+    }
+    let made: Vec<fit::Made> = graded.sizes.iter().map(fit::Made::from).collect();
+    codes.extend(fit::check(&design, &made).iter().map(|f| f.code));
+    codes
+}
+
+fn ours() -> Vec<&'static Page> {
+    let codes = codes();
+    pages().iter().filter(|p| codes.contains(&p.code)).collect()
+}
+
+#[test]
+fn the_smallest_design_has_nothing_wrong() {
+    assert_eq!(told(""), BTreeSet::new());
+}
+
+#[test]
+fn bad_examples_are_bad_and_good_ones_good() {
+    let pages = ours();
+    assert!(pages.len() >= 40, "{}", pages.len());
+    for page in pages {
+        if page.example != Kind::Design {
+            assert!(page.bad.is_empty());
+            continue;
+        }
+        assert!(
+            told(&page.bad).contains(page.code.as_str()),
+            "{}: {:?}",
+            page.code,
+            told(&page.bad)
+        );
+        assert!(!told(&page.good).contains(page.code.as_str()), "{}", page.code);
+    }
+}
+
+#[test]
+fn every_code_has_one_page() {
+    let all: Vec<&str> = pages().iter().map(|p| p.code.as_str()).collect();
+    for code in codes() {
+        assert_eq!(all.iter().filter(|c| **c == code).count(), 1, "{code}");
+    }
+    // Codes found in the sources of the rooms.
+    let sources = [
+        include_str!("../src/design/read.rs"),
+        include_str!("../src/design/names.rs"),
+        include_str!("../src/design/parts.rs"),
+        include_str!("../src/design/sizes.rs"),
+        include_str!("../src/design/walk.rs"),
+        include_str!("../src/grading/eval.rs"),
+        include_str!("../src/grading/fit.rs"),
+        include_str!("../src/grading/graded.rs"),
+        include_str!("../src/grading/parse.rs"),
+        include_str!("../src/grading/rules.rs"),
+    ];
+    let mut seen = 0;
+    for source in sources {
+        for call in ["Finding::fault(", "Finding::caution(", "HoleError::new("] {
+            for rest in source.split(call).skip(1) {
+                let Some(code) = rest.trim_start().strip_prefix('"') else { continue };
+                let code = code.split('"').next().unwrap();
+                assert!(all.contains(&code), "{code} has no page");
+                seen += 1;
+            }
+        }
+    }
+    assert!(seen > 50, "{seen}");
+}
