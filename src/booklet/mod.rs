@@ -15,6 +15,7 @@ mod materials;
 mod rounds;
 mod sizes;
 pub mod tables;
+mod tools;
 mod words;
 mod yarn;
 
@@ -58,6 +59,7 @@ pub fn sale(p: &Proved, c: &Choices, photo: Option<Picture>) -> Document {
     blocks.extend(back::safety(p, c));
     blocks.extend(back::help(p));
     blocks.extend(back::pompom(p, c));
+    blocks.extend(tools::sheets());
     Document { meta: meta(p, c), blocks, pictures: photo.into_iter().collect() }
 }
 
