@@ -230,7 +230,7 @@ impl<'a> Worker<'a> {
             foundation: std::mem::take(&mut self.foundation_worked),
             joined: self.joined_last,
             shape: self.shape,
-            number: 0,
+            number: self.number,
             lost: self.known == Known::Nothing,
         };
         Worked { fabric: self.fabric, lines: self.results, totals, findings: self.findings, edges }
