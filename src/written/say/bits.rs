@@ -72,6 +72,15 @@ pub(super) fn is_graded(bits: &[Bit]) -> bool {
     })
 }
 
+/// Whether a number in it says that it is not for this size.
+pub(super) fn is_absent(bits: &[Bit], size: usize) -> bool {
+    bits.iter().any(|bit| match bit {
+        Bit::Graded(cells) => cells.get(size).is_some_and(|c| c == super::numbers::ABSENT),
+        Bit::Keep(inner) => is_absent(inner, size),
+        Bit::Text(_) | Bit::Term { .. } => false,
+    })
+}
+
 /// Gives the first word a capital. Signs that may stand before it are passed over; if a
 /// number comes first, nothing changes.
 pub(super) fn capitalise(bits: &mut [Bit]) {

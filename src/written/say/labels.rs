@@ -35,7 +35,7 @@ impl Voice<'_> {
                 self.course_capital(label.shape, true).then(listed(numbers)).kept()
             }
             Which::Next(n) => self.next(label.shape, n),
-            Which::Named(name) => self.free(name),
+            Which::Named(name) => self.free(name).then(self.course(label.shape, false)),
         }
     }
 

@@ -26,6 +26,24 @@ pub(super) fn say(piece: &Piece, style: &Style, sizes: &[SizeVoice]) -> Vec<Said
     speaker.said
 }
 
+/// Says the definition of every special stitch, those of the design file included.
+pub(super) fn specials(piece: &Piece, style: &Style) -> Vec<Said> {
+    let voice = Voice::new(piece, style, &[]);
+    let one = |index| {
+        let (label, body) = voice.definition(index)?;
+        Some(Said {
+            line: usize::MAX,
+            kind: SaidKind::Special,
+            label: label.into_bits(),
+            body: body.into_bits(),
+            count: None,
+            worked: Vec::new(),
+            rounds: Vec::new(),
+        })
+    };
+    (0..piece.specials.len()).filter_map(one).collect()
+}
+
 /// One who goes through the lines.
 struct Speaker<'a> {
     voice: Voice<'a>,
@@ -105,16 +123,9 @@ impl Speaker<'_> {
     }
 
     fn special(&mut self, index: usize) {
-        let Some(special) = self.voice.piece.specials.get(index) else { return };
-        let name = Phrase::of(&special.name);
-        let label = if special.abbr.is_empty() || special.abbr == special.name || self.voice.full()
-        {
-            name
-        } else {
-            name.text(&format!("({})", special.abbr))
-        };
-        let body = self.voice.definition(special);
-        self.push(SaidKind::Special, label, sentence(body), None);
+        if let Some((label, body)) = self.voice.definition(index) {
+            self.push(SaidKind::Special, label, body, None);
+        }
     }
 
     fn work(&mut self, work: &Work, only: Option<&[String]>) {
@@ -222,12 +233,13 @@ impl Speaker<'_> {
                 Act::Even(Even { count: Some(n), .. }) => all += number(n)?,
                 Act::Even(_) => return None,
                 Act::Again(again) => {
-                    let mut each = 0;
+                    let mut each = again.last.as_ref().map_or(Some(0), number)?;
                     for (a, b) in &again.which {
                         each += number(b)?.checked_sub(number(a)?)? + 1;
                     }
                     all += match &again.times {
                         AgainTimes::AsLabelled => each,
+                        AgainTimes::Courses(n) => number(n)?,
                         AgainTimes::Times(n) => each.saturating_mul(number(n)?),
                         _ => return None,
                     };
@@ -261,7 +273,9 @@ impl Speaker<'_> {
         limit: &Phrase,
         rounds: Vec<Option<(u32, u32)>>,
     ) -> Said {
-        let mut label = limit.clone().then(label.unwrap_or_default());
+        let seam = work.steps.iter().any(|s| matches!(s.act, Act::Seam(_)));
+        let label = label.unwrap_or_else(|| Phrase::of(if seam { "Seam" } else { "" }));
+        let mut label = limit.clone().then(label);
         if let Some(side) = work.side {
             label = label.then(self.voice.side(side));
         }
@@ -337,8 +351,12 @@ fn sentence(body: Phrase) -> Phrase {
     if body.is_empty() {
         return body;
     }
+    stopped(capital(body))
+}
+
+/// With a full stop, unless it ends in one.
+fn stopped(body: Phrase) -> Phrase {
     let ended = super::plain(body.bits()).ends_with(['.', ':']);
-    let body = capital(body);
     if ended { body } else { body.glue(".") }
 }
 
@@ -363,9 +381,13 @@ impl Voice<'_> {
         self.free(&note.words)
     }
 
-    /// The definition of a special stitch.
-    fn definition(&self, special: &Special) -> Phrase {
-        self.free(&special.text)
+    /// The definition of a special stitch: its names, and how it is made.
+    pub fn definition(&self, index: usize) -> Option<(Phrase, Phrase)> {
+        let special = self.piece.specials.get(index)?;
+        let name = Phrase::of(&special.name);
+        let plain = special.abbr.is_empty() || special.abbr == special.name || self.full();
+        let label = if plain { name } else { name.text(&format!("({})", special.abbr)) };
+        Some((label, stopped(self.free(&special.text))))
     }
 
     /// The one row a reference means in the round being said, where rounds are said one by
@@ -382,6 +404,11 @@ impl Voice<'_> {
                 continue;
             }
             let mut all: Vec<i64> = Vec::new();
+            if let (Some(n), Some(Counter { round, step })) = (&again.last, lane.counter) {
+                let Cell::Worth(n) = self.cell(n, size) else { return None };
+                let first = i64::from(round) - i64::from(step) + 1;
+                all.extend((first - n..first).take(limits::ROUNDS as usize));
+            }
             for (a, b) in &again.which {
                 match (self.cell(a, size), self.cell(b, size)) {
                     (Cell::Worth(a), Cell::Worth(b)) => {

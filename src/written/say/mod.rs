@@ -138,11 +138,21 @@ impl Said {
             kind: self.kind,
             label: pick(&self.label, size),
             body: pick(&self.body, size),
-            count: self.count.as_ref().map(|c| pick(c, size)),
+            count: self
+                .count
+                .as_ref()
+                .filter(|c| !bits::is_absent(c, size))
+                .map(|c| pick(c, size)),
             worked: vec![true],
             rounds: vec![self.rounds.get(size).copied().flatten()],
         })
     }
+}
+
+/// Says the definitions of all special stitches of a piece, whether they stand in its text
+/// or in the design file, in order. Their `line` means nothing.
+pub fn specials(piece: &Piece, style: &Style) -> Vec<Said> {
+    lines::specials(piece, style)
 }
 
 /// Says a piece for these sizes, in order. With several sizes their numbers stand in

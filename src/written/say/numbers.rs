@@ -53,6 +53,23 @@ impl Amount {
         *self == Amount::Same(1)
     }
 
+    /// So many times as much; `None` for words in braces.
+    pub fn multiplied(&self, by: i64) -> Option<Amount> {
+        match self {
+            Amount::Same(n) => Some(Amount::Same(n.saturating_mul(by))),
+            Amount::Braces(_) => None,
+            Amount::Graded(cells) => Some(Amount::Graded(
+                cells
+                    .iter()
+                    .map(|cell| match cell {
+                        Cell::Worth(n) => Cell::Worth(n.saturating_mul(by)),
+                        other => other.clone(),
+                    })
+                    .collect(),
+            )),
+        }
+    }
+
     /// The number as written.
     pub fn bit(&self) -> Bit {
         self.shown(|n| n.to_string())

@@ -3,7 +3,9 @@
 use super::numbers::Amount;
 use super::phrase::Phrase;
 use super::voice::Voice;
-use crate::written::tree::{Extent, Loop, Number, Part, PlaceKind, Reach, Shape, Target};
+use crate::written::tree::{
+    Base, Extent, Kind, Loop, Number, Part, PlaceKind, Reach, Shape, Target,
+};
 
 impl Voice<'_> {
     /// Whether nothing is left of a place: a run of none.
@@ -79,7 +81,7 @@ impl Voice<'_> {
         bits.into_iter().fold(Phrase::default(), Phrase::bit)
     }
 
-    fn noun_of(&self, kind: Option<crate::written::Kind>) -> Phrase {
+    fn noun_of(&self, kind: Option<Kind>) -> Phrase {
         kind.map_or_else(|| self.word("st"), |kind| self.kind(kind, false))
     }
 
@@ -92,7 +94,7 @@ impl Voice<'_> {
     fn run(&self, target: &Target, each: bool) -> Phrase {
         let place = &target.place;
         match place {
-            PlaceKind::Ring => return self.the("ring"),
+            PlaceKind::Ring => return self.ring(),
             PlaceKind::RowEnd => return self.row_ends(&target.reach),
             PlaceKind::TurningChain(chains) => {
                 return self.turning_chain(chains.as_ref(), &target.part);
@@ -103,10 +105,10 @@ impl Voice<'_> {
             Reach::Next(n) => self.counted("next", n, place, each),
             Reach::First(n) => self.counted("first", n, place, each),
             Reach::Last(n) => self.counted("last", n, place, each),
-            Reach::Same => self.the("same").then(self.noun(place, false)),
+            Reach::Same => self.the("same").then(self.same_noun(place)),
             Reach::SameAsJoin => self
                 .the("same")
-                .then(self.noun(place, false))
+                .then(self.same_noun(place))
                 .text(self.either("as join", "as the join")),
             Reach::Each(extent) => {
                 Phrase::of("each").then(self.noun(place, false)).then(self.extent(extent))
@@ -139,13 +141,24 @@ impl Voice<'_> {
         }
     }
 
-    fn skipped(&self) -> &'static str {
+    /// A place pointed back to: a chain space is then merely a space.
+    fn same_noun(&self, place: &PlaceKind) -> Phrase {
+        match place {
+            PlaceKind::ChainSpace(None) => self.word("sp"),
+            _ => self.noun(place, false),
+        }
+    }
+
+    /// What is said of places passed over.
+    pub fn skipped(&self) -> &'static str {
         if self.uk() { "missed" } else { "skipped" }
     }
 
     fn left_over(&self, n: Option<&Number>, how: &str, place: &PlaceKind) -> Phrase {
         match n.map(|n| self.amount(n)) {
-            Some(n) if n.is_one() => Phrase::of(how).then(self.noun(place, false)),
+            Some(n) if n.is_one() && how != "unworked" => {
+                self.the(how).then(self.noun(place, false))
+            }
             Some(n) => {
                 let run = Phrase::of("next")
                     .then(n.phrase())
@@ -235,21 +248,30 @@ impl Voice<'_> {
         }
     }
 
-    fn fan(
-        &self,
-        count: Option<&Number>,
-        kind: Option<crate::written::Kind>,
-        several: bool,
-    ) -> Phrase {
-        let noun = if several { "shells" } else { "shell" };
+    /// The ring, or the magic ring that is made by the same words.
+    fn ring(&self) -> Phrase {
+        if self.makes_ring.replace(false) { self.a("magic ring") } else { self.the("ring") }
+    }
+
+    /// A word with the article "a" where words are written in full.
+    pub fn a(&self, word: &str) -> Phrase {
+        Phrase::of(self.either("", "a")).text(word)
+    }
+
+    /// A run of stitches in one place: a corner where it is of short stitches, else a shell.
+    fn fan(&self, count: Option<&Number>, kind: Option<Kind>, several: bool) -> Phrase {
+        let short = kind.is_some_and(|k| matches!(k.base, Base::Sc | Base::Hdc));
+        let noun = match (short, several) {
+            (true, false) => "corner",
+            (true, true) => "corners",
+            (false, false) => "shell",
+            (false, true) => "shells",
+        };
         match (count, kind) {
-            (Some(n), Some(kind)) => self
-                .amount(n)
-                .phrase()
-                .glue("-")
-                .glue_phrase(self.kind(kind, false))
-                .text(noun)
-                .kept(),
+            (Some(n), Some(kind)) => {
+                let sized = self.amount(n).phrase().glue("-").glue_phrase(self.kind(kind, false));
+                sized.text(noun).kept()
+            }
             _ => Phrase::of(noun),
         }
     }
@@ -259,7 +281,6 @@ impl Voice<'_> {
         let space = self.word_in("sp", several);
         match chains {
             Some(n) => self.sized_chain(n).then(space).kept(),
-            None if self.full() => self.word("ch").then(space),
             None => self.word("ch").glue("-").glue_phrase(space).kept(),
         }
     }
@@ -313,6 +334,15 @@ impl Voice<'_> {
             Loop::Front => self.loop_only("flo"),
             Loop::Third => Phrase::of(self.either("in third loop of", "in the third loop of")),
             Loop::Bump => Phrase::of(self.either("in back bump of", "in the back bump of")),
+        }
+    }
+
+    /// The words before a place for its loop where "in" must come first.
+    pub fn in_loop(&self, loops: Loop) -> Phrase {
+        match loops {
+            Loop::Back if !self.full() => Phrase::of("in").then(self.word("blo")).text("of"),
+            Loop::Front if !self.full() => Phrase::of("in").then(self.word("flo")).text("of"),
+            _ => self.loop_before(loops),
         }
     }
 

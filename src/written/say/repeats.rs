@@ -29,10 +29,10 @@ impl Voice<'_> {
             }
             Times::ToTurningChain => self.extent(&Extent::ToTurningChain),
         };
-        Some(self.starred(repeat, times, depth))
+        self.starred(repeat, times, depth)
     }
 
-    fn starred(&self, repeat: &Repeat, times: Phrase, depth: Depth) -> Phrase {
+    fn starred(&self, repeat: &Repeat, times: Phrase, depth: Depth) -> Option<Phrase> {
         let mark = MARKS.get(depth.stars).copied().unwrap_or("*");
         let stop = MARKS.get(depth.stars + 1).copied().unwrap_or("‡");
         let stops = repeat.last_stops.filter(|n| *n < repeat.steps.len());
@@ -47,14 +47,17 @@ impl Voice<'_> {
             }
             None => self.steps(&repeat.steps, inner),
         };
+        if said.is_empty() {
+            return None;
+        }
         let again = self.word("rep").text("from").text(mark);
         let all = Phrase::default().open(mark).then(said).glue(";").then(again).then(times);
-        match stops {
+        Some(match stops {
             Some(_) => {
                 all.glue(",").text("ending last").then(self.word("rep")).text("at").text(stop)
             }
             None => all,
-        }
+        })
     }
 
     fn bracketed(&self, repeat: &Repeat, times: &Amount, depth: Depth) -> Option<Phrase> {
@@ -64,9 +67,13 @@ impl Voice<'_> {
         if times.is_one() && repeat.last_stops.is_none() {
             return Some(self.steps(&repeat.steps, depth));
         }
-        let (open, close) = if depth.brackets % 2 == 0 { ("[", "]") } else { ("(", ")") };
+        let (open, close) = if depth.brackets.is_multiple_of(2) { ("[", "]") } else { ("(", ")") };
         let inner = Depth { brackets: depth.brackets + 1, ..depth };
-        let said = Phrase::default().open(open).then(self.steps(&repeat.steps, inner)).glue(close);
+        let said = self.steps(&repeat.steps, inner);
+        if said.is_empty() {
+            return None;
+        }
+        let said = Phrase::default().open(open).then(said).glue(close);
         Some(said.then(self.times(times)))
     }
 

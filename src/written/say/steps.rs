@@ -1,26 +1,62 @@
 //! What is done, step by step.
 
+use super::numbers::Amount;
 use super::phrase::{Phrase, listed};
 use super::repeats::Depth;
 use super::voice::Voice;
 use crate::written::tree::*;
 
+/// Numbers in words.
+const SMALL: [&str; 11] =
+    ["no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten"];
+
+/// What a place takes, which tells the word before it.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum MadeAs {
+    /// Stitches into the top.
+    Stitch,
+    /// Stitches around the post.
+    Post,
+    /// Several in brackets.
+    Group,
+}
+
 impl Voice<'_> {
     /// Steps in order, parted by commas. Finishing off is a sentence of its own.
     pub fn steps(&self, steps: &[Step], depth: Depth) -> Phrase {
         let mut all = Phrase::default();
-        for step in steps {
+        for (i, step) in steps.iter().enumerate() {
+            // "6 sc in magic ring" makes the ring and works into it.
+            if step.act == Act::Ring && steps.get(i + 1).is_some_and(|s| self.goes_into_ring(&s.act)) {
+                self.makes_ring.set(true);
+                continue;
+            }
             let Some(said) = self.act(&step.act, depth) else { continue };
             if said.is_empty() {
                 continue;
             }
-            all = match (&step.act, all.is_empty()) {
-                (_, true) => said,
-                (Act::FastenOff | Act::Gather, false) => all.glue(".").then(capital(said)),
-                (_, false) => all.glue(",").then(said),
+            all = match &step.act {
+                _ if all.is_empty() => said,
+                Act::FastenOff | Act::Gather => all.glue(".").then(capital(said)),
+                // A remark in brackets belongs to what it follows.
+                Act::Remark(words) | Act::Colour(Colour { words, .. })
+                    if words.starts_with('(') =>
+                {
+                    all.then(said)
+                }
+                _ => all.glue(",").then(said),
             };
         }
         all
+    }
+
+    fn goes_into_ring(&self, act: &Act) -> bool {
+        let Act::Work(Working { made, targets, .. }) = act else { return false };
+        let some = match made {
+            Made::Stitch { count, .. } => !self.amount(count).is_zero(),
+            _ => false,
+        };
+        some && matches!(targets.as_slice(), [target] if target.place == PlaceKind::Ring)
     }
 
     /// One step; `None` for one of nothing.
@@ -40,6 +76,9 @@ impl Voice<'_> {
             Act::Repeat(repeat) => self.repeat(repeat, depth)?,
             Act::Rejoin(rejoin) => self.rejoin(rejoin),
             Act::Leave(leave) => self.leave(leave)?,
+            Act::Colour(Colour { to: Some(to), words }) if to == words => {
+                Phrase::of("with").then(self.free(words))
+            }
             Act::Colour(colour) => self.free(&colour.words),
             Act::Again(again) => self.again(again),
             Act::Even(even) => self.even(even),
@@ -47,9 +86,9 @@ impl Voice<'_> {
             Act::Along(edge) => self.along(edge),
             Act::LineLoop(loops) => self.line_loop(*loops),
             Act::FastenOff => Phrase::of("fasten off"),
-            Act::Gather => Phrase::of("weave tail through remaining")
-                .then(self.word_in("st", true))
-                .text("and pull tight to close"),
+            Act::Gather => Phrase::of("weave tail through")
+                .then(self.the("remaining"))
+                .then(self.word_in("st", true)),
             Act::Remark(words) => self.free(words),
         })
     }
@@ -61,17 +100,19 @@ impl Voice<'_> {
         }
         let said = self.word("ch").then(n.phrase()).kept();
         Some(match &chain.counts {
-            Some(counts) => said.then(self.counting(counts, "counts", "does not count")),
+            Some(counts) => {
+                said.then(self.counting(counts, Phrase::of("counts"), Phrase::of("does not count")))
+            }
             None => said,
         })
     }
 
     /// `(counts as dc and ch 1)`, `(does not count as a st here and throughout)`.
-    fn counting(&self, counts: &ChainCounts, does: &str, does_not: &str) -> Phrase {
+    fn counting(&self, counts: &ChainCounts, does: Phrase, does_not: Phrase) -> Phrase {
         let said = match &counts.as_kind {
-            None => Phrase::of(does_not).text("as a").then(self.word("st")),
+            None => does_not.text("as a").then(self.word("st")),
             Some(CountsAs { kind, chains }) => {
-                let said = Phrase::of(does).text("as");
+                let said = does.text("as");
                 let said = match kind {
                     Some(kind) => said.text(self.either("", "a")).then(self.kind(*kind, false)),
                     None => said.text("a").then(self.word("st")),
@@ -89,10 +130,13 @@ impl Voice<'_> {
     }
 
     fn working(&self, working: &Working, depth: Depth) -> Option<Phrase> {
-        let (count, together, post) = match &working.made {
-            Made::Stitch { count, kind } => (Some(count), kind.together, kind.post != Post::No),
-            Made::Special { count, .. } => (Some(count), 1, false),
-            Made::Group(_) => (None, 1, false),
+        let (count, together, made_as) = match &working.made {
+            Made::Stitch { count, kind } if kind.post != Post::No => {
+                (Some(count), kind.together, MadeAs::Post)
+            }
+            Made::Stitch { count, kind } => (Some(count), kind.together, MadeAs::Stitch),
+            Made::Special { count, .. } => (Some(count), 1, MadeAs::Stitch),
+            Made::Group(_) => (None, 1, MadeAs::Group),
         };
         let amount = count.map(|n| self.amount(n));
         if amount.as_ref().is_some_and(|n| n.is_zero()) {
@@ -103,7 +147,11 @@ impl Voice<'_> {
             Made::Stitch { kind, .. } => self.kind(*kind, !single),
             Made::Special { special, .. } => self.special(*special, !single),
             Made::Group(steps) => {
-                Phrase::default().open("(").then(self.steps(steps, depth)).glue(")")
+                let said = self.steps(steps, depth);
+                if said.is_empty() {
+                    return None;
+                }
+                Phrase::default().open("(").then(said).glue(")")
             }
         };
         let mut said = match amount {
@@ -120,24 +168,37 @@ impl Voice<'_> {
             }
             said = if together > 1 {
                 said.then(self.drawn(target, together))
+            } else if first || made_as == MadeAs::Post {
+                said.then(self.located(target, single, made_as))
             } else {
-                said.then(self.located(target, single, post))
+                said.then(self.located(target, single, MadeAs::Group))
             };
             first = false;
         }
-        (!first).then_some(said)
+        if first {
+            return None;
+        }
+        Some(match &working.skipped {
+            Some(counts) => said.then(self.skipped_chains(counts)),
+            None => said,
+        })
+    }
+
+    /// `(skipped chs count as dc)`.
+    fn skipped_chains(&self, counts: &ChainCounts) -> Phrase {
+        let does = Phrase::of(self.skipped()).then(self.word_in("ch", true));
+        self.counting(counts, does.clone().text("count"), does.text("do not count"))
     }
 
     /// Where a stitch goes: `in next 5 sts`, `blo in each st around`, `around next st`.
-    fn located(&self, target: &Target, single: bool, post: bool) -> Phrase {
+    fn located(&self, target: &Target, single: bool, made: MadeAs) -> Phrase {
         let each = !single || self.full();
         let place = self.place(target, each);
-        if post {
-            return Phrase::of("around").then(place);
-        }
-        match target.loops {
-            Loop::Both => Phrase::of("in").then(place),
-            loops => self.loop_before(loops).then(place),
+        match (made, target.loops) {
+            (MadeAs::Post, _) => Phrase::of("around").then(place),
+            (_, Loop::Both) => Phrase::of("in").then(place),
+            (MadeAs::Group, loops) => self.in_loop(loops).then(place),
+            (MadeAs::Stitch, loops) => self.loop_before(loops).then(place),
         }
     }
 
@@ -147,14 +208,10 @@ impl Voice<'_> {
             Loop::Both => Phrase::default(),
             loops => self.loop_before(loops),
         };
+        // The places it uses up are named; graded words in braces cannot be multiplied.
         let over = |which: &str, n: &Number, place: &PlaceKind| -> Option<Phrase> {
-            let n = match n {
-                Number::Plain(n) => Number::Plain(n.saturating_mul(u64::from(together))),
-                // A graded number of decreases is said as times, which the next places allow.
-                Number::Hole(_) => return None,
-            };
-            let run =
-                self.the(which).then(self.amount(&n).phrase()).then(self.noun(place, true)).kept();
+            let n = self.amount(n).multiplied(i64::from(together))?;
+            let run = self.the(which).then(n.phrase()).then(self.noun(place, true)).kept();
             Some(if target.loops == Loop::Both {
                 Phrase::of("over").then(run)
             } else {
@@ -170,20 +227,20 @@ impl Voice<'_> {
                 if n.is_one() { Phrase::default() } else { self.times(&n) }
             }
             Reach::Next(n) if plain => {
-                over("next", n, &target.place).unwrap_or_else(|| self.located(target, true, false))
+                over("next", n, &target.place).unwrap_or_else(|| self.located(target, true, MadeAs::Stitch))
             }
             Reach::First(n) if plain => {
-                over("first", n, &target.place).unwrap_or_else(|| self.located(target, true, false))
+                over("first", n, &target.place).unwrap_or_else(|| self.located(target, true, MadeAs::Stitch))
             }
             Reach::Last(n) if plain => {
-                over("last", n, &target.place).unwrap_or_else(|| self.located(target, true, false))
+                over("last", n, &target.place).unwrap_or_else(|| self.located(target, true, MadeAs::Stitch))
             }
             Reach::Each(extent)
                 if plain && target.place == PlaceKind::Stitch && target.loops == Loop::Both =>
             {
                 self.extent(extent)
             }
-            _ => self.located(target, true, false),
+            _ => self.located(target, true, MadeAs::Stitch),
         }
     }
 
@@ -195,7 +252,10 @@ impl Voice<'_> {
             None => with,
             Some(into) => with.text("in").then(self.join_place(into)),
         };
-        if join.ring { said.text("to form a ring") } else { said }
+        if join.ring {
+            return said.text("to form a ring");
+        }
+        said
     }
 
     fn join_place(&self, into: &JoinPlace) -> Phrase {
@@ -233,7 +293,7 @@ impl Voice<'_> {
             Some(kind) => said.text(self.either("with", "with a")).then(self.kind(kind, false)),
         };
         match &rejoin.target {
-            Some(target) => said.then(self.located(target, true, false)),
+            Some(target) => said.then(self.located(target, true, MadeAs::Stitch)),
             None => said,
         }
     }
@@ -254,24 +314,36 @@ impl Voice<'_> {
             return self.word("rep").then(one);
         }
         let one = |n: &Number| self.amount(n).phrase();
-        let all: Vec<Phrase> = again
-            .which
-            .iter()
-            .map(|(a, b)| if a == b { one(a) } else { one(a).glue("–").glue_phrase(one(b)) })
-            .collect();
-        let several = again.which.len() > 1 || again.which.iter().any(|(a, b)| a != b);
-        let named = match &again.last {
+        let said = match &again.last {
             Some(n) => {
                 let n = self.amount(n);
+                let said = self.word("rep").then(self.the("last"));
                 let rows = self.course(again.shape, !n.is_one());
-                Phrase::of("last").then(n.phrase().then(rows).kept())
+                if n.is_one() { said.then(rows) } else { said.then(n.phrase().then(rows).kept()) }
             }
-            None => self.course_capital(again.shape, several).then(listed(all)).kept(),
+            None => {
+                let all: Vec<Phrase> = again
+                    .which
+                    .iter()
+                    .map(
+                        |(a, b)| {
+                            if a == b { one(a) } else { one(a).glue("–").glue_phrase(one(b)) }
+                        },
+                    )
+                    .collect();
+                let several = again.which.len() > 1 || again.which.iter().any(|(a, b)| a != b);
+                let rows = self.course_capital(again.shape, several);
+                self.word("rep").then(rows.then(listed(all)).kept())
+            }
         };
-        let said = self.word("rep").then(named);
         let said = match &again.times {
             AgainTimes::AsLabelled => said,
-            AgainTimes::Times(n) => said.then(self.more_of(n)),
+            AgainTimes::Times(n) => match self.amount(n) {
+                // Digits would run into the numbers before them.
+                Amount::Same(n @ 2..=10) => said.text(SMALL[n as usize]).text("more times"),
+                n @ Amount::Same(1) => said.then(self.more(&n)),
+                n => said.glue(",").then(self.more(&n)),
+            },
             AgainTimes::Courses(n) => {
                 let n = self.amount(n);
                 let rows = self.course(again.shape, !n.is_one());
@@ -332,7 +404,7 @@ impl Voice<'_> {
                     None => said,
                 }
             }
-            Edge::Side => Phrase::of("working along").then(self.the("side")),
+            Edge::Side => Phrase::of("working along").then(self.the("row ends")),
             Edge::Top(None) => Phrase::of("working along").then(self.the("top")),
             Edge::Top(Some(n)) => {
                 Phrase::of("working along").then(self.the("top of")).then(self.numbered(n))

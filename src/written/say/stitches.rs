@@ -12,6 +12,10 @@ impl Voice<'_> {
         if kind == Kind::CH {
             return self.word_in("ch", plural);
         }
+        // A known stitch that the design describes goes by the design's name for it.
+        if let Some(i) = self.piece.specials.iter().position(|s| s.stands_for == Some(kind)) {
+            return self.special(i, plural);
+        }
         let terms = self.terms();
         let abbr = kind.name(terms, &self.abbrs);
         let meaning = kind.long_name(terms, &self.names);

@@ -67,6 +67,9 @@ const WORDS: [Word; 17] = [
     },
 ];
 
+/// Abbreviations that name a yarn.
+const COLOURS: [&str; 2] = ["MC", "CC"];
+
 impl Word {
     fn abbr(&self, terms: Terms) -> &'static str {
         if terms == Terms::Us { self.us } else { self.uk }
@@ -90,6 +93,10 @@ impl Word {
         let terms = voice.terms();
         let several = plural && !self.plural.0.is_empty();
         let (text, long) = if several { self.plural } else { (self.abbr(terms), self.long(terms)) };
+        // Capitals name a yarn of the pattern's list, which is not spelled out.
+        if voice.full() && COLOURS.contains(&self.us) {
+            return Bit::Text(text.to_owned());
+        }
         if voice.full() {
             return Bit::Text(long.to_owned());
         }

@@ -32,6 +32,8 @@ pub(super) struct Voice<'a> {
     pub strict: bool,
     /// Which round of a line that is said round by round, from 0.
     pub step: Option<usize>,
+    /// Set where the next place said is a ring that is yet to be made.
+    pub makes_ring: Cell<bool>,
     /// Set when a number that counts rounds was said.
     pub saw_counter: Cell<bool>,
     /// The abbreviations of the special stitches.
@@ -51,9 +53,10 @@ impl<'a> Voice<'a> {
             shape: if piece.method == Some(Method::Rows) { Shape::Row } else { Shape::Round },
             strict: false,
             step: None,
+            makes_ring: Cell::new(false),
             saw_counter: Cell::new(false),
-            abbrs: piece.specials.iter().map(|s| s.abbr.clone()).collect(),
-            names: piece.specials.iter().map(|s| s.name.clone()).collect(),
+            abbrs: piece.specials.iter().map(|s| running(&s.abbr)).collect(),
+            names: piece.specials.iter().map(|s| running(&s.name)).collect(),
         }
     }
 
@@ -100,5 +103,16 @@ impl<'a> Voice<'a> {
                 _ => None,
             })
             .unwrap_or(self.shape)
+    }
+}
+
+/// A name as it stands amid a sentence: "Shell" loses its capital, "V-st" does not.
+fn running(name: &str) -> String {
+    let mut chars = name.chars();
+    match (chars.next(), chars.next()) {
+        (Some(first), Some(second)) if second.is_lowercase() => {
+            first.to_lowercase().chain(std::iter::once(second)).chain(chars).collect()
+        }
+        _ => name.to_owned(),
     }
 }

@@ -80,13 +80,14 @@ impl Voice<'_> {
         let mut rest = turned.as_str();
         let mut in_word = false;
         while let Some(first) = rest.chars().next() {
-            if !in_word && first.is_alphanumeric() {
-                if let Some((length, said)) = self.known(rest) {
-                    phrase = phrase.glue_phrase(said);
-                    rest = rest.get(length..).unwrap_or("");
-                    in_word = true;
-                    continue;
-                }
+            if !in_word
+                && first.is_alphanumeric()
+                && let Some((length, said)) = self.known(rest)
+            {
+                phrase = phrase.glue_phrase(said);
+                rest = rest.get(length..).unwrap_or("");
+                in_word = true;
+                continue;
             }
             in_word = first.is_alphanumeric();
             let (head, tail) = rest.split_at(first.len_utf8());
@@ -123,7 +124,10 @@ impl Voice<'_> {
         let end = *ends.first()?;
         let written = text.get(..end)?;
         if let Some(bit) = self.known_word(written, from) {
-            return Some((end, self.cased(Phrase::bit_of(bit), written)));
+            let said = Phrase::bit_of(bit);
+            // "RS" is no word that begins a sentence.
+            let all = written.bytes().all(|b| b.is_ascii_uppercase());
+            return Some((end, if all { said } else { self.cased(said, written) }));
         }
         if from == self.terms() {
             return None;

@@ -1,0 +1,169 @@
+//! Reading back what was said gives the same tree.
+
+use crate::grow;
+use crate::normal::{filled, normal};
+use crate::sheet::Sheet;
+use brimwright::written::say::{Length, Said, SaidKind, SizeVoice, Style};
+use brimwright::written::*;
+use proptest::prelude::*;
+use serde_json::Value;
+
+const FORMS: [(Terms, Length); 4] = [
+    (Terms::Us, Length::Abbreviated),
+    (Terms::Us, Length::SpelledOut),
+    (Terms::Uk, Length::Abbreviated),
+    (Terms::Uk, Length::SpelledOut),
+];
+
+fn style((terms, length): (Terms, Length)) -> Style {
+    Style { terms, length, ..Style::default() }
+}
+
+/// What was said as the text of a design. Definitions are announced, as the booklet does by
+/// its heading.
+fn text(said: &[Said]) -> String {
+    let line = |s: &Said| match s.kind {
+        SaidKind::Special => format!("Special stitch: {}", s.plain()),
+        _ => s.plain(),
+    };
+    said.iter().map(line).collect::<Vec<_>>().join("\n")
+}
+
+fn read_back(text: &str, terms: Terms, method: Option<Method>, sizes: &[String]) -> Result<Piece, String> {
+    let options = ReadOptions { terms: Some(terms), method, sizes, ..ReadOptions::default() };
+    let reading = read(text, &options);
+    match reading.findings.first() {
+        None => Ok(reading.piece),
+        Some(finding) => Err(format!("{}: {}\nin\n{text}", finding.code, finding.message)),
+    }
+}
+
+/// Where two pieces differ, if they do.
+fn same(before: &Piece, after: &Piece, text: &str) -> Result<(), String> {
+    if before.specials != after.specials {
+        return Err(format!("{:?}\n{:?}\nin\n{text}", before.specials, after.specials));
+    }
+    for (a, b) in before.lines.iter().zip(&after.lines) {
+        if a != b {
+            return Err(format!("{}\n{}\nin\n{text}", brief(a), brief(b)));
+        }
+    }
+    if before.lines.len() != after.lines.len() {
+        return Err(format!("{} lines, then {}\nin\n{text}", before.lines.len(), after.lines.len()));
+    }
+    Ok(())
+}
+
+/// A line without its places.
+fn brief(line: &Line) -> String {
+    let mut text = format!("{line:?}");
+    while let Some(start) = text.find("at: At(") {
+        let end = text[start..].find("), ").or_else(|| text[start..].find(")"));
+        let end = end.map_or(text.len(), |e| start + e + 3);
+        text.replace_range(start..end.min(text.len()), "");
+    }
+    text
+}
+
+struct Case {
+    id: String,
+    lines: String,
+    terms: Terms,
+    method: Option<Method>,
+}
+
+#[allow(clippy::disallowed_methods)]
+fn phrasebook() -> Vec<Case> {
+    let path = concat!(env!("CARGO_MANIFEST_DIR"), "/tests/phrasebook/public.jsonl");
+    let text = std::fs::read_to_string(path).expect("the phrasebook");
+    let case = |line: &str| {
+        let case: Value = serde_json::from_str(line).expect("a case");
+        let word = |key: &str| case[key].as_str().unwrap_or("").to_owned();
+        let lines = case["lines"].as_array().expect("lines").iter().filter_map(Value::as_str);
+        let method = match word("worked").as_str() {
+            "rows" => Some(Method::Rows),
+            "joined rounds" => Some(Method::Joined),
+            "spiral" => Some(Method::Spiral),
+            _ => None,
+        };
+        (case["valid"] == true).then(|| Case {
+            id: word("id"),
+            lines: lines.collect::<Vec<_>>().join("\n"),
+            terms: if word("terms") == "UK" { Terms::Uk } else { Terms::Us },
+            method,
+        })
+    };
+    text.lines().filter_map(case).collect()
+}
+
+#[test]
+fn the_phrasebook_is_read_back_in_every_form() {
+    let cases = phrasebook();
+    assert!(cases.len() > 150, "{} cases", cases.len());
+    let mut wrong = Vec::new();
+    for case in &cases {
+        let piece = match read_back(&case.lines, case.terms, case.method, &[]) {
+            Ok(piece) => piece,
+            Err(fault) => {
+                wrong.push(format!("{}: {fault}", case.id));
+                continue;
+            }
+        };
+        for form in FORMS {
+            let said = text(&say(&piece, &style(form), &[]));
+            let outcome = read_back(&said, form.0, case.method, &[])
+                .and_then(|again| same(&normal(&piece), &normal(&again), &said));
+            if let Err(fault) = outcome {
+                wrong.push(format!("{} {form:?}: {fault}", case.id));
+            }
+        }
+    }
+    let all = cases.len() * FORMS.len();
+    assert!(wrong.is_empty(), "{} of {all}\n{}", wrong.len(), wrong.join("\n\n"));
+}
+
+fn sheets() -> [Sheet; 3] {
+    ["S n=0 m=1 k=3 sts=40 a=12 b=12", "M n=1 m=4 k=3 sts=48 a=12 b=14", "L n=2 m=6 k=5 sts=56 a=13 b=16"]
+        .map(Sheet::parse)
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 2000, ..ProptestConfig::default() })]
+
+    #[test]
+    fn grown_trees_are_read_back_in_every_form(piece in grow::piece()) {
+        for form in FORMS {
+            let said = text(&say(&piece, &style(form), &[]));
+            let ids: Vec<String> = sheets().iter().map(|s| s.id.clone()).collect();
+            let outcome = read_back(&said, form.0, None, &ids)
+                .and_then(|again| same(&normal(&piece), &normal(&again), &said));
+            prop_assert!(outcome.is_ok(), "{}", outcome.unwrap_err());
+        }
+    }
+
+    #[test]
+    fn each_size_is_read_back_alone_and_out_of_the_brackets(piece in grow::piece()) {
+        let sheets = sheets();
+        let voices: Vec<SizeVoice> =
+            sheets.iter().map(|s| SizeVoice { id: &s.id, name: &s.id, numbers: s }).collect();
+        for form in FORMS {
+            let all = say(&piece, &style(form), &voices);
+            for (i, sheet) in sheets.iter().enumerate() {
+                let expected = normal(&filled(&piece, sheet));
+                let alone = text(&say(&piece, &style(form), &voices[i..=i]));
+                let outcome = read_back(&alone, form.0, None, &[])
+                    .and_then(|again| same(&expected, &normal(&again), &alone));
+                prop_assert!(outcome.is_ok(), "alone: {}", outcome.unwrap_err());
+                let instructions = all.iter().filter(|s| s.kind != SaidKind::Sizes);
+                let picked: Vec<Said> = instructions.filter_map(|s| s.pick(i)).collect();
+                let ids: Vec<String> = sheets.iter().map(|s| s.id.clone()).collect();
+                let picked = text(&picked);
+                let outcome = read_back(&picked, form.0, None, &ids).and_then(|mut again| {
+                    again.lines.iter_mut().for_each(|l| l.sizes = None);
+                    same(&expected, &normal(&again), &picked)
+                });
+                prop_assert!(outcome.is_ok(), "picked: {}", outcome.unwrap_err());
+            }
+        }
+    }
+}
