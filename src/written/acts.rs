@@ -787,7 +787,10 @@ fn leave(c: &mut Cursor) -> Read<Act> {
 /// The name of a colour: a single capital, MC, CC, CC1, "colour B", "yarn A".
 fn colour_name(c: &mut Cursor) -> Option<String> {
     let from = c.pos;
-    c.eat(&["the", "a"]);
+    let article = c.peek(0).is_some_and(|t| c.text.get(t.span().range()) == Some("a"));
+    if article || c.is(&["the"]) {
+        c.pos += 1;
+    }
     let named = c.eat(&["colour", "color", "yarn", "shade"]);
     let token = c.peek(0)?;
     let word = c.text.get(token.span().range()).unwrap_or("");

@@ -62,8 +62,10 @@ fn is_told(c: &Cursor) -> bool {
 }
 
 fn has_colon_label(c: &Cursor) -> bool {
-    super::references::shape(c.word(0)).is_some()
-        && matches!(c.tok(1), Some(Tok::Num(_) | Tok::Hole))
+    let numbered = super::references::shape(c.word(0)).is_some()
+        && matches!(c.tok(1), Some(Tok::Num(_) | Tok::Hole));
+    // "Next rnd:", "Edging rnd:"
+    numbered || matches!(super::labels::label(&mut c.clone()), Ok(Some(_)))
 }
 
 /// The conventions a line states, read sentence by sentence.

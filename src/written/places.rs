@@ -299,7 +299,9 @@ pub(super) fn extent(c: &mut Cursor) -> Read<Option<Extent>> {
             noun(c)?;
             found = Some(Extent::ToTurningChain);
         } else if c.eat(&["last", "rem", "remaining"]) {
-            let count = c.number().unwrap_or(Number::ONE);
+            // "to last 1-ch sp" holds no count.
+            let sized = c.tok(1) == Some(Tok::Hyphen);
+            let count = if sized { None } else { c.number() }.unwrap_or(Number::ONE);
             let place = noun(c)?.unwrap_or(PlaceKind::Stitch);
             found = Some(Extent::ToLast { count, place });
             if c.is(&["of"]) && (c.is_at(1, ROUND) || c.is_at(2, ROUND)) {
@@ -402,7 +404,7 @@ fn counted(c: &mut Cursor, prepositions: usize, together: &mut bool) -> Read<Opt
         let place = noun(c)?.unwrap_or(PlaceKind::Stitch);
         return Ok(Some(new(Reach::Any, place)));
     }
-    if c.is(&["skipped", "unworked", "free", "unused"]) {
+    if c.is(&["missed", "skipped", "unworked", "free", "unused"]) {
         return Ok(Some(left_over(c, None)?));
     }
     let which = c.word(0);
@@ -431,7 +433,7 @@ fn run(c: &mut Cursor, which: &str, together: &mut bool) -> Read<Target> {
     } else {
         c.number()
     };
-    if c.is(&["skipped", "unworked", "free", "unused"]) {
+    if c.is(&["missed", "skipped", "unworked", "free", "unused"]) {
         return left_over(c, number);
     }
     let Some(place) = noun(c)? else {
@@ -470,7 +472,7 @@ fn left_over(c: &mut Cursor, number: Option<Number>) -> Read<Target> {
     let word = c.word(0);
     c.pos += 1;
     let mut target = match word {
-        "skipped" => {
+        "skipped" | "missed" => {
             let place = noun(c)?.unwrap_or(PlaceKind::Stitch);
             new(Reach::Skipped(number.unwrap_or(Number::ONE)), place)
         }
@@ -521,8 +523,10 @@ fn each(c: &mut Cursor) -> Read<Option<Target>> {
         suffix(c, &mut target)?;
         return Ok(Some(target));
     }
-    c.eat(&["remaining", "rem", "single", "next"]);
-    if c.is(&["skipped", "unworked"]) {
+    if !names_stitch(c) {
+        c.eat(&["remaining", "rem", "single", "next"]);
+    }
+    if c.is(&["missed", "skipped", "unworked"]) {
         let mut target = left_over(c, None)?;
         if let Reach::Skipped(_) = target.reach {
             target.reach = Reach::Skipped(Number::Plain(0));
@@ -797,8 +801,8 @@ fn plain(c: &mut Cursor, prepositions: usize) -> Read<Option<Target>> {
         && let Some(n) = c.number()
     {
         // "sc 5", and "sc in 5 sts".
-        if c.eat(&["more"]) || c.is(STITCH) || c.is(&["skipped", "unworked", "free"]) {
-            if c.is(&["skipped", "unworked", "free"]) {
+        if c.eat(&["more"]) || c.is(STITCH) || c.is(&["missed", "skipped", "unworked", "free"]) {
+            if c.is(&["missed", "skipped", "unworked", "free"]) {
                 return left_over(c, Some(n)).map(Some);
             }
             c.eat(STITCH);
@@ -852,7 +856,9 @@ fn starts_noun(c: &Cursor) -> bool {
 /// What kind of place a word names.
 pub(super) fn noun(c: &mut Cursor) -> Read<Option<PlaceKind>> {
     let from = c.pos;
-    c.eat(&["single", "corner", "edge", "new", "foundation", "base", "actual"]);
+    if !names_stitch(c) {
+        c.eat(&["single", "corner", "edge", "new", "foundation", "base", "actual"]);
+    }
     let corner = c.pos > from
         && c.tokens
             .get(from)
@@ -1038,4 +1044,11 @@ pub(super) fn until_break(c: &mut Cursor) {
     while !c.at_break() && !c.is(&["and"]) {
         c.pos += 1;
     }
+}
+
+/// Whether "single" or "foundation" begins the name of a stitch rather than describing a place.
+fn names_stitch(c: &Cursor) -> bool {
+    (c.is(&["single"]) && c.is_at(1, &["crochet", "crochets"]))
+        || (c.is(&["foundation"])
+            && c.is_at(1, &["single", "half", "double", "treble", "triple", "quadruple"]))
 }

@@ -82,21 +82,29 @@ fn to(reach: Reach, place: PlaceKind) -> Target {
 
 /// Places that may follow any stitch worked into the top.
 fn target() -> impl Strategy<Value = Target> {
-    let run = (some(), place(), select(vec![0, 0, 0, 1, 2]), loops()).prop_map(|(n, place, which, loops)| {
-        let reach = match which {
-            0 => Reach::Next(n),
-            1 => Reach::First(n),
-            _ => Reach::Last(n),
-        };
-        let plain = matches!(place, PlaceKind::Stitch | PlaceKind::Named(_));
-        Target { loops: if plain { loops } else { Loop::Both }, ..to(reach, place) }
-    });
+    let run = (some(), place(), select(vec![0, 0, 0, 1, 2]), loops()).prop_map(
+        |(n, place, which, loops)| {
+            let reach = match which {
+                0 => Reach::Next(n),
+                1 => Reach::First(n),
+                _ => Reach::Last(n),
+            };
+            let plain = matches!(place, PlaceKind::Stitch | PlaceKind::Named(_));
+            Target { loops: if plain { loops } else { Loop::Both }, ..to(reach, place) }
+        },
+    );
     let each = (extent(), place(), loops()).prop_map(|(extent, place, loops)| {
         let plain = matches!(place, PlaceKind::Stitch | PlaceKind::Named(_));
         Target { loops: if plain { loops } else { Loop::Both }, ..to(Reach::Each(extent), place) }
     });
-    let any_of = vec(prop_oneof![single().prop_map(PlaceKind::Named), small().prop_map(|n| PlaceKind::ChainSpace(Some(n)))], 2..4)
-        .prop_map(|kinds| to(Reach::Each(Extent::End), PlaceKind::AnyOf(kinds)));
+    let any_of = vec(
+        prop_oneof![
+            single().prop_map(PlaceKind::Named),
+            small().prop_map(|n| PlaceKind::ChainSpace(Some(n)))
+        ],
+        2..4,
+    )
+    .prop_map(|kinds| to(Reach::Each(Extent::End), PlaceKind::AnyOf(kinds)));
     let others = prop_oneof![
         Just(to(Reach::Same, PlaceKind::Stitch)),
         Just(to(Reach::Same, PlaceKind::ChainSpace(None))),
@@ -120,7 +128,10 @@ fn target() -> impl Strategy<Value = Target> {
         }),
         (small(), any::<bool>()).prop_map(|(n, each)| Target {
             part: Part::SpaceOf(Some(n)),
-            ..to(if each { Reach::Each(Extent::End) } else { Reach::Next(Number::ONE) }, PlaceKind::Special(0))
+            ..to(
+                if each { Reach::Each(Extent::End) } else { Reach::Next(Number::ONE) },
+                PlaceKind::Special(0)
+            )
         }),
         Just(Target {
             part: Part::Centre(Some(Kind::plain(Base::Dc))),
@@ -128,7 +139,10 @@ fn target() -> impl Strategy<Value = Target> {
         }),
         several().prop_map(|n| Target { of: Some(Number::Plain(2)), ..Target::next(n) }),
         Just(Target { part: Part::Below(Number::ONE), ..Target::next(Number::ONE) }),
-        several().prop_map(|n| Target { of: Some(Number::Plain(0)), ..to(Reach::Next(n), PlaceKind::Chain) }),
+        several().prop_map(|n| Target {
+            of: Some(Number::Plain(0)),
+            ..to(Reach::Next(n), PlaceKind::Chain)
+        }),
     ];
     prop_oneof![6 => run, 3 => each, 1 => any_of, 3 => others]
 }
@@ -144,7 +158,8 @@ fn work(made: Made, targets: Vec<Target>) -> Act {
 fn counting() -> impl Strategy<Value = ChainCounts> {
     let counts_as = (option::of(base().prop_map(Kind::plain)), option::of(small()))
         .prop_map(|(kind, chains)| CountsAs { kind, chains });
-    (option::of(counts_as), any::<bool>()).prop_map(|(as_kind, throughout)| ChainCounts { as_kind, throughout })
+    (option::of(counts_as), any::<bool>())
+        .prop_map(|(as_kind, throughout)| ChainCounts { as_kind, throughout })
 }
 
 fn working() -> impl Strategy<Value = Act> {
@@ -160,21 +175,24 @@ fn working() -> impl Strategy<Value = Act> {
         }
         work(stitch(count, kind), targets)
     });
-    let decrease = (base(), 2u8..5, some(), select(vec![0, 0, 1, 2, 3])).prop_map(|(base, n, times, which)| {
-        let reach = match which {
-            0 => Reach::Next(times),
-            1 => Reach::First(Number::ONE),
-            2 => Reach::Last(Number::ONE),
-            _ => Reach::Each(Extent::End),
-        };
-        work(stitch(Number::ONE, Kind::plain(base).tog(n)), vec![to(reach, PlaceKind::Stitch)])
-    });
+    let decrease = (base(), 2u8..5, some(), select(vec![0, 0, 1, 2, 3])).prop_map(
+        |(base, n, times, which)| {
+            let reach = match which {
+                0 => Reach::Next(times),
+                1 => Reach::First(Number::ONE),
+                2 => Reach::Last(Number::ONE),
+                _ => Reach::Each(Extent::End),
+            };
+            work(stitch(Number::ONE, Kind::plain(base).tog(n)), vec![to(reach, PlaceKind::Stitch)])
+        },
+    );
     let group = (vec(group_step(), 2..5), target()).prop_map(|(steps, target)| {
         let mut steps = steps;
         steps.push(Step { at: at(), act: work(stitch(Number::ONE, Kind::SC), Vec::new()) });
         work(Made::Group(steps), vec![target])
     });
-    let special = (small(), target()).prop_map(|(count, target)| work(Made::Special { count, special: 0 }, vec![target]));
+    let special = (small(), target())
+        .prop_map(|(count, target)| work(Made::Special { count, special: 0 }, vec![target]));
     let foundation = (base(), 2u64..8, option::of(counting())).prop_map(|(base, n, skipped)| {
         let targets = vec![to(Reach::Nth(Number::Plain(n)), PlaceKind::Chain)];
         Act::Work(Working { made: stitch(Number::ONE, Kind::plain(base)), targets, skipped })
@@ -193,12 +211,24 @@ fn group_step() -> impl Strategy<Value = Step> {
 fn leaf() -> impl Strategy<Value = Act> {
     let skip = (some(), place(), any::<bool>()).prop_map(|(n, place, first)| {
         let reach = if first { Reach::First(n) } else { Reach::Next(n) };
-        Act::Skip(to(reach, if place == PlaceKind::Named(Kind::SL_ST) { PlaceKind::Stitch } else { place }))
+        Act::Skip(to(
+            reach,
+            if place == PlaceKind::Named(Kind::SL_ST) { PlaceKind::Stitch } else { place },
+        ))
     });
-    let colour = select(vec![("A", "with A"), ("B", "changing to B in last st"), ("MC", "with MC")])
-        .prop_map(|(to, words)| Act::Colour(Colour { to: Some(to.to_owned()), words: words.to_owned() }));
-    let remark = select(vec!["place marker", "being careful not to twist", "carrying unused yarn", "working loosely", "(corner made)"])
-        .prop_map(|words| Act::Remark(words.to_owned()));
+    let colour =
+        select(vec![("A", "with A"), ("B", "changing to B in last st"), ("MC", "with MC")])
+            .prop_map(|(to, words)| {
+                Act::Colour(Colour { to: Some(to.to_owned()), words: words.to_owned() })
+            });
+    let remark = select(vec![
+        "place marker",
+        "being careful not to twist",
+        "carrying unused yarn",
+        "working loosely",
+        "(corner made)",
+    ])
+    .prop_map(|words| Act::Remark(words.to_owned()));
     prop_oneof![
         12 => working(),
         2 => (some(), weighted(0.3, counting())).prop_map(|(count, counts)| Act::Chain(Chain { count, counts })),
@@ -247,14 +277,19 @@ fn act() -> impl Strategy<Value = Act> {
             1 => Just(Times::ToTurningChain),
         ];
         // The first step is one that never vanishes, so that marks and brackets hold something.
-        (vec(inner.prop_map(step), 1..4), times, any::<u8>()).prop_map(|(mut steps, times, stop)| {
-            steps.insert(0, step(work(stitch(Number::ONE, Kind::SC), vec![Target::next(Number::ONE)])));
-            // Only the inmost repeat may stop early: two such ends in one line confuse readers.
-            let inmost = !steps.iter().any(|s| matches!(s.act, Act::Repeat(_)));
-            let stops = stop < 40 && inmost && !matches!(times, Times::Total(_));
-            let last_stops = stops.then_some(1);
-            Act::Repeat(Repeat { mark: Mark::Star, steps, times, last_stops })
-        })
+        (vec(inner.prop_map(step), 1..4), times, any::<u8>()).prop_map(
+            |(mut steps, times, stop)| {
+                steps.insert(
+                    0,
+                    step(work(stitch(Number::ONE, Kind::SC), vec![Target::next(Number::ONE)])),
+                );
+                // Only the inmost repeat may stop early: two such ends in one line confuse readers.
+                let inmost = !steps.iter().any(|s| matches!(s.act, Act::Repeat(_)));
+                let stops = stop < 40 && inmost && !matches!(times, Times::Total(_));
+                let last_stops = stops.then_some(1);
+                Act::Repeat(Repeat { mark: Mark::Star, steps, times, last_stops })
+            },
+        )
     })
 }
 
@@ -266,7 +301,8 @@ fn join() -> impl Strategy<Value = Act> {
         (option::of(small()), option::of((2u64..6).prop_map(Number::Plain)))
             .prop_map(|(chains, nth)| JoinPlace::BeginningChain { chains, nth }),
     ];
-    (option::of(into), any::<bool>()).prop_map(|(into, ring)| Act::Join(Join { with: Kind::SL_ST, into, ring }))
+    (option::of(into), any::<bool>())
+        .prop_map(|(into, ring)| Act::Join(Join { with: Kind::SL_ST, into, ring }))
 }
 
 fn claim() -> impl Strategy<Value = Claim> {
@@ -327,7 +363,8 @@ fn even() -> impl Strategy<Value = Act> {
 }
 
 fn worked() -> impl Strategy<Value = Work> {
-    let label = (select(vec![Shape::Row, Shape::Round]), which()).prop_map(|(shape, which)| Label { at: at(), shape, which });
+    let label = (select(vec![Shape::Row, Shape::Round]), which())
+        .prop_map(|(shape, which)| Label { at: at(), shape, which });
     let steps = prop_oneof![
         8 => (vec(act().prop_map(step), 1..5), weighted(0.5, join()), weighted(0.1, Just(Act::FastenOff)))
             .prop_map(|(mut steps, join, off)| {
@@ -340,14 +377,20 @@ fn worked() -> impl Strategy<Value = Work> {
         1 => even().prop_map(|a| vec![step(a)]),
     ];
     let side = weighted(0.1, select(vec![Side::Right, Side::Wrong]));
-    (label, side, steps, weighted(0.6, claim()), any::<bool>()).prop_map(|(label, side, mut steps, claim, counts)| {
-        // Some ranges count their rounds.
-        if counts && matches!(label.which, Which::Range(..)) {
-            let text = if steps.len() % 2 == 0 { "sts - step" } else { "2 * round" };
-            steps.insert(0, step(work(stitch(Number::ONE, Kind::SC), vec![Target::next(hole(text))])));
-        }
-        Work { label: Some(label), side, steps, claims: claim.into_iter().collect() }
-    })
+    (label, side, steps, weighted(0.6, claim()), any::<bool>()).prop_map(
+        |(label, side, mut steps, claim, counts)| {
+            // Some ranges count their rounds.
+            let refers = steps.iter().any(|s| matches!(s.act, Act::Again(_) | Act::Even(_)));
+            if counts && !refers && matches!(label.which, Which::Range(..)) {
+                let text = if steps.len() % 2 == 0 { "sts - step" } else { "2 * round" };
+                steps.insert(
+                    0,
+                    step(work(stitch(Number::ONE, Kind::SC), vec![Target::next(hole(text))])),
+                );
+            }
+            Work { label: Some(label), side, steps, claims: claim.into_iter().collect() }
+        },
+    )
 }
 
 fn line(kind: LineKind) -> Line {

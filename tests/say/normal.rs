@@ -36,7 +36,9 @@ pub fn normal(piece: &Piece) -> Piece {
             _ => {}
         }
     }
-    piece.lines.retain(|l| !matches!(&l.kind, LineKind::Work(w) if w.steps.is_empty() && w.claims.is_empty()));
+    piece.lines.retain(
+        |l| !matches!(&l.kind, LineKind::Work(w) if w.steps.is_empty() && w.claims.is_empty()),
+    );
     piece
 }
 
@@ -58,7 +60,9 @@ fn one(step: &Step) -> Vec<Step> {
         Act::Skip(target) => extent(target),
         Act::Work(working) => {
             match &mut working.made {
-                Made::Stitch { count, .. } | Made::Special { count, .. } if *count == NONE => return Vec::new(),
+                Made::Stitch { count, .. } | Made::Special { count, .. } if *count == NONE => {
+                    return Vec::new();
+                }
                 Made::Group(steps) => {
                     *steps = simple(steps);
                     if steps.is_empty() {
@@ -216,12 +220,18 @@ fn steps(all: &mut [Step], visit: &mut dyn FnMut(&mut Number)) {
         match &mut step.act {
             Act::Chain(chain) => {
                 visit(&mut chain.count);
-                if let Some(ChainCounts { as_kind: Some(CountsAs { chains: Some(n), .. }), .. }) = &mut chain.counts {
+                if let Some(ChainCounts {
+                    as_kind: Some(CountsAs { chains: Some(n), .. }), ..
+                }) = &mut chain.counts
+                {
                     visit(n);
                 }
             }
             Act::Work(working) => {
-                if let Some(ChainCounts { as_kind: Some(CountsAs { chains: Some(n), .. }), .. }) = &mut working.skipped {
+                if let Some(ChainCounts {
+                    as_kind: Some(CountsAs { chains: Some(n), .. }), ..
+                }) = &mut working.skipped
+                {
                     visit(n);
                 }
                 match &mut working.made {
@@ -238,7 +248,11 @@ fn steps(all: &mut [Step], visit: &mut dyn FnMut(&mut Number)) {
             Act::Repeat(repeat) => {
                 steps(&mut repeat.steps, visit);
                 match &mut repeat.times {
-                    Times::Total(n) | Times::More(n) | Times::ToLast { count: n, .. } => visit(n),
+                    Times::Total(n) | Times::More(n) => visit(n),
+                    Times::ToLast { count, place: last } => {
+                        visit(count);
+                        place(last, visit);
+                    }
                     Times::Around | Times::ToTurningChain => {}
                 }
             }
@@ -266,15 +280,27 @@ fn steps(all: &mut [Step], visit: &mut dyn FnMut(&mut Number)) {
 fn target(target: &mut Target, visit: &mut dyn FnMut(&mut Number)) {
     match &mut target.reach {
         Reach::Next(n) | Reach::First(n) | Reach::Last(n) | Reach::Nth(n) => visit(n),
-        Reach::Skipped(n) | Reach::All(n) | Reach::Remaining(Some(n)) | Reach::Unworked(Some(n)) => visit(n),
-        Reach::Each(Extent::ToLast { count, .. }) => visit(count),
+        Reach::Skipped(n)
+        | Reach::All(n)
+        | Reach::Remaining(Some(n))
+        | Reach::Unworked(Some(n)) => visit(n),
+        Reach::Each(Extent::ToLast { count, place: last }) => {
+            visit(count);
+            place(last, visit);
+        }
         _ => {}
     }
-    if let PlaceKind::ChainSpace(Some(n)) | PlaceKind::TurningChain(Some(n)) = &mut target.place {
-        visit(n);
-    }
+    place(&mut target.place, visit);
     if let Part::SpaceOf(Some(n)) | Part::NthChain(n) | Part::Below(n) = &mut target.part {
         visit(n);
     }
     target.of.iter_mut().for_each(visit);
+}
+
+fn place(place_kind: &mut PlaceKind, visit: &mut dyn FnMut(&mut Number)) {
+    match place_kind {
+        PlaceKind::ChainSpace(Some(n)) | PlaceKind::TurningChain(Some(n)) => visit(n),
+        PlaceKind::AnyOf(kinds) => kinds.iter_mut().for_each(|kind| place(kind, visit)),
+        _ => {}
+    }
 }

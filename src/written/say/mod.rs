@@ -138,11 +138,7 @@ impl Said {
             kind: self.kind,
             label: pick(&self.label, size),
             body: pick(&self.body, size),
-            count: self
-                .count
-                .as_ref()
-                .filter(|c| !bits::is_absent(c, size))
-                .map(|c| pick(c, size)),
+            count: self.count.as_ref().filter(|c| !bits::is_absent(c, size)).map(|c| pick(c, size)),
             worked: vec![true],
             rounds: vec![self.rounds.get(size).copied().flatten()],
         })

@@ -3,7 +3,7 @@
 use super::numbers::Amount;
 use super::phrase::Phrase;
 use super::voice::Voice;
-use crate::written::tree::{Extent, Number, Repeat, Step, Times};
+use crate::written::tree::{Extent, Repeat, Step, Times};
 
 /// How deep a repeat lies in others: which marks and brackets are taken.
 #[derive(Clone, Copy, Default)]
@@ -92,10 +92,5 @@ impl Voice<'_> {
             Amount::Same(1) => Phrase::of("once more"),
             _ => n.phrase().text("more times").kept(),
         }
-    }
-
-    /// `5 more times`, for a number as written.
-    pub fn more_of(&self, n: &Number) -> Phrase {
-        self.more(&self.amount(n))
     }
 }

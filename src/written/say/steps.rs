@@ -27,7 +27,9 @@ impl Voice<'_> {
         let mut all = Phrase::default();
         for (i, step) in steps.iter().enumerate() {
             // "6 sc in magic ring" makes the ring and works into it.
-            if step.act == Act::Ring && steps.get(i + 1).is_some_and(|s| self.goes_into_ring(&s.act)) {
+            if step.act == Act::Ring
+                && steps.get(i + 1).is_some_and(|s| self.goes_into_ring(&s.act))
+            {
                 self.makes_ring.set(true);
                 continue;
             }
@@ -226,15 +228,12 @@ impl Voice<'_> {
                 let n = self.amount(n);
                 if n.is_one() { Phrase::default() } else { self.times(&n) }
             }
-            Reach::Next(n) if plain => {
-                over("next", n, &target.place).unwrap_or_else(|| self.located(target, true, MadeAs::Stitch))
-            }
-            Reach::First(n) if plain => {
-                over("first", n, &target.place).unwrap_or_else(|| self.located(target, true, MadeAs::Stitch))
-            }
-            Reach::Last(n) if plain => {
-                over("last", n, &target.place).unwrap_or_else(|| self.located(target, true, MadeAs::Stitch))
-            }
+            Reach::Next(n) if plain => over("next", n, &target.place)
+                .unwrap_or_else(|| self.located(target, true, MadeAs::Stitch)),
+            Reach::First(n) if plain => over("first", n, &target.place)
+                .unwrap_or_else(|| self.located(target, true, MadeAs::Stitch)),
+            Reach::Last(n) if plain => over("last", n, &target.place)
+                .unwrap_or_else(|| self.located(target, true, MadeAs::Stitch)),
             Reach::Each(extent)
                 if plain && target.place == PlaceKind::Stitch && target.loops == Loop::Both =>
             {

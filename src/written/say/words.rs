@@ -82,7 +82,7 @@ impl Voice<'_> {
         while let Some(first) = rest.chars().next() {
             if !in_word
                 && first.is_alphanumeric()
-                && let Some((length, said)) = self.known(rest)
+                && let Some((length, said)) = self.known(rest, follows_several(&turned, rest))
             {
                 phrase = phrase.glue_phrase(said);
                 rest = rest.get(length..).unwrap_or("");
@@ -98,7 +98,7 @@ impl Voice<'_> {
     }
 
     /// The longest name or abbreviation that stands at the start of `text`, with its bytes.
-    fn known(&self, text: &str) -> Option<(usize, Phrase)> {
+    fn known(&self, text: &str, several: bool) -> Option<(usize, Phrase)> {
         let from = self.piece.terms;
         let ends: Vec<usize> = word_ends(text).take(6).collect();
         for (i, special) in self.piece.specials.iter().enumerate() {
@@ -109,7 +109,7 @@ impl Voice<'_> {
                     let boundary =
                         text.get(name.len()..)?.chars().next().is_none_or(|c| !c.is_alphanumeric());
                     if boundary {
-                        return Some((name.len(), self.special(i, false)));
+                        return Some((name.len(), self.special(i, several)));
                     }
                 }
             }
@@ -118,7 +118,7 @@ impl Voice<'_> {
         for end in ends.iter().rev() {
             let written = text.get(..*end)?;
             if let Some((kind, plural)) = table.get(&written.to_ascii_lowercase()) {
-                return Some((*end, self.cased(self.kind(*kind, *plural), written)));
+                return Some((*end, self.cased(self.kind(*kind, *plural || several), written)));
             }
         }
         let end = *ends.first()?;
@@ -149,6 +149,13 @@ impl Voice<'_> {
         }
         bits.into_iter().fold(Phrase::default(), |all, bit| all.glue_phrase(Phrase::bit_of(bit)))
     }
+}
+
+/// Whether a number other than one stands before the rest of the text: "5 dc".
+fn follows_several(text: &str, rest: &str) -> bool {
+    let before = text.strip_suffix(rest).unwrap_or("").strip_suffix(' ').unwrap_or("");
+    let number = before.rsplit(|c: char| !c.is_ascii_digit()).next().unwrap_or("");
+    !number.is_empty() && number != "1"
 }
 
 /// Where the words at the start of `text` end: after one word, after two…
