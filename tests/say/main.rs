@@ -1,5 +1,7 @@
 //! Saying trees again: exact sentences, and reading back what was said.
 
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
+
 mod back;
 mod by_hand;
 mod cases;
