@@ -208,3 +208,31 @@ fn the_reference_names_every_standard_size() {
         assert!(list.contains(id), "{id}");
     }
 }
+
+/// The designs that ship beside the reference read and grade without a fault.
+#[test]
+#[allow(clippy::disallowed_methods)]
+fn every_shipped_design_reads_and_grades() {
+    let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("templates");
+    let mut seen = 0;
+    for entry in std::fs::read_dir(folder).unwrap() {
+        let path = entry.unwrap().path();
+        let text = match path.extension().is_some_and(|e| e == "toml") {
+            true => std::fs::read_to_string(&path).unwrap(),
+            false => continue,
+        };
+        if !text.contains("format = 1") {
+            continue;
+        }
+        let mut sources = Sources::default();
+        let id = sources.add(path.display().to_string(), text.as_str());
+        let (design, mut findings) = read(id, &text);
+        if let Some(design) = design {
+            findings.extend(grade(&design).1);
+        }
+        let told = render::text(&findings, &sources, false);
+        assert!(!brimwright::diag::any_fault(&findings), "{told}");
+        seen += 1;
+    }
+    assert!(seen >= 2, "{seen}");
+}

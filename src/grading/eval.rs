@@ -25,11 +25,13 @@ pub(super) trait Names {
 
 /// Works out a formula; `text` is its text, for messages.
 pub(super) fn eval(expr: &Expr, text: &str, names: &mut dyn Names) -> Found {
-    let mut e = Eval { text, names };
+    let mut e = Eval { untaken: false, text, names };
     e.of(expr)
 }
 
 struct Eval<'a> {
+    /// Within a branch not taken: its roundings are nobody's.
+    untaken: bool,
     text: &'a str,
     names: &'a mut dyn Names,
 }
@@ -156,13 +158,16 @@ impl Eval<'_> {
             None => Num { n: 0.0, dim: value.dim, ..Num::whole(0.0) },
         };
         let n = round(value.n, multiple.n, plus.n, way);
-        self.names.rounded(Rounding {
+        let rounding = Rounding {
             from: value.n,
             to: n,
             length: value.worth_of(n - value.n),
             of: value.worth_of(value.n),
             first: !value.rounded,
-        });
+        };
+        if !self.untaken {
+            self.names.rounded(rounding);
+        }
         let whole = value.dim == 0 && multiple.whole && plus.whole;
         Ok(Num { n, whole, rounded: true, ..value })
     }
@@ -187,13 +192,25 @@ impl Eval<'_> {
         Ok(best)
     }
 
-    /// Only the branch taken is worked out, so that the other may divide by zero.
+    /// Both branches are worked out, so that a slip in either is told in every size; but
+    /// the branch not taken may divide by zero, for that may be what `if` is there for.
     fn choose(&mut self, compare: super::formula::Compare, parts: &[Expr; 4]) -> Found {
         let [a, b, then, otherwise] = parts;
         let x = self.of(a)?;
         let y = self.of(b)?;
         self.alike(a, &x, b, &y, "compared")?;
-        self.of(if compare.holds(x.order(&y)) { then } else { otherwise })
+        let holds = compare.holds(x.order(&y));
+        let (taken, other) = if holds { (then, otherwise) } else { (otherwise, then) };
+        let found = self.of(taken)?;
+        let before = std::mem::replace(&mut self.untaken, true);
+        let passed = self.of(other);
+        self.untaken = before;
+        match passed {
+            Ok(n) => self.alike(taken, &found, other, &n, "chosen between")?,
+            Err(e) if matches!(e.code, "divide-by-zero" | "bad-multiple" | "too-large") => {}
+            Err(e) => return Err(e),
+        }
+        Ok(found)
     }
 }
 
@@ -310,6 +327,7 @@ impl<'r> Solver<'r> {
         let setting = self.setting;
         if let Some(count) = rules.count(name) {
             return match count.rule.for_size(setting.size) {
+                Some(formula) if name == "girth" => self.girth(formula, span),
                 Some(formula) => self.named(name, formula, span),
                 None => Err(HoleError::follows(span, name)),
             };
@@ -327,6 +345,27 @@ impl<'r> Solver<'r> {
             "depth" => self.depth(span),
             _ => Err(unknown(rules, name, span)),
         }
+    }
+
+    /// The design's own girth, which must be a length.
+    fn girth(&mut self, formula: &Formula, span: Span) -> Found {
+        let found = self.named("girth", formula, span)?;
+        if found.dim == 1 {
+            return Ok(found);
+        }
+        let words = &formula.text.text;
+        let message =
+            format!("`girth` is the finished girth, a length; `{words}` is {}", found.kind());
+        let fault = HoleError::new("formula-unit", Span::new(0, words.len()), message)
+            .help("give a number of stitches another name");
+        Err(self.failed("girth", formula, fault, span))
+    }
+
+    /// Notes a fault found in a number after it was worked out.
+    fn failed(&mut self, name: &str, formula: &Formula, fault: HoleError, span: Span) -> HoleError {
+        self.states.insert(name.to_owned(), State::Failed);
+        self.faults.push((formula.clone(), fault));
+        HoleError::follows(span, name)
     }
 
     fn depth(&mut self, span: Span) -> Found {
@@ -353,9 +392,7 @@ impl<'r> Solver<'r> {
                     );
                     HoleError::new("out-of-range", whole, message)
                 };
-                self.states.insert("depth".into(), State::Failed);
-                self.faults.push((formula.clone(), fault));
-                Err(HoleError::follows(span, "depth"))
+                Err(self.failed("depth", formula, fault, span))
             }
         }
     }

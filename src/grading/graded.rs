@@ -207,8 +207,7 @@ impl Graded {
     ///
     /// # Errors
     /// [`HoleError`]: no formula (`formula-syntax`), an unknown name, units that do not
-    /// agree, a length (`not-a-count`), a number that was never rounded (`fraction`), or
-    /// one below zero (`negative-count`).
+    /// agree, or (`graded-number`) a length, a number that was never rounded, one below zero.
     pub fn eval_hole(
         &self,
         size: usize,
@@ -221,19 +220,19 @@ impl Graded {
         match self.eval(size, &hole, counter)? {
             Value::Count(n) if n < 0 => {
                 let message = format!("`{shown}` is {n}: no stitch can be made less than no times");
-                Err(HoleError::new("negative-count", span, message))
+                Err(HoleError::new("graded-number", span, message))
             }
             Value::Count(n) => Ok(n),
             Value::Ratio(x) => {
                 let value = crate::quantity::number(x, 3);
                 let message = format!("`{shown}` is {value}, which was never made a whole number");
-                Err(HoleError::new("fraction", span, message).help(format!(
+                Err(HoleError::new("graded-number", span, message).help(format!(
                     "write `nearest({shown})`, or to a multiple: `nearest({shown}, 4)`"
                 )))
             }
             Value::Length(l) => {
                 let message = format!("`{shown}` is a length ({}), not a count", l.exact_text());
-                Err(HoleError::new("not-a-count", span, message).help(format!(
+                Err(HoleError::new("graded-number", span, message).help(format!(
                     "divide it by a stitch width or a row height: `nearest({shown} / {}.st)`",
                     self.rules.a_gauge()
                 )))
