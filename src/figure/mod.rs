@@ -5,14 +5,19 @@
 //!
 //! - [`pompom`], [`window`], [`hooks`], [`tape`]: templates at true scale, each with the
 //!   [`check`] squares; [`code`]: a code to photograph. These need no fabric.
+//! - [`chart`](mod@chart): a piece in stitch symbols, read off its fabric.
+//! - [`schematic`]: the shape of every size with its measures.
 //!
 //! Every drawing has an `alt` function beside it that says what is shown.
 
+pub mod chart;
 pub mod check;
 pub mod code;
 pub mod hooks;
 mod pen;
 pub mod pompom;
+pub mod schematic;
+mod symbols;
 pub mod tape;
 pub mod window;
 
