@@ -14,6 +14,7 @@ mod key;
 mod materials;
 mod rounds;
 mod sizes;
+pub mod table;
 pub mod tables;
 mod tools;
 mod words;

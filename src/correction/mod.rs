@@ -9,6 +9,7 @@ pub mod correct;
 pub mod edition;
 pub mod errata;
 pub mod moves;
+pub mod report;
 pub mod stats;
 mod words;
 

@@ -5,15 +5,15 @@ use crate::booklet::document::{self, Block, Document, Heading};
 use crate::booklet::{self, Choices};
 use crate::correction::correct::Expected;
 use crate::design::{Design, Ease};
-use crate::measures::{self, Measured, SizeMeasures};
+use crate::measures::{self, SizeMeasures};
 use crate::proof::{self, Proved};
 use crate::quantity::{Length, Mass};
 use crate::reflow::words;
 use crate::standards::fit::style;
 use crate::written::say::{Hand, Length as WordLength};
 
-/// What one edition prints for each size, and its figures. `measured` is the same design's.
-pub fn of(p: &Proved, measured: &Measured) -> Edition {
+/// What one edition prints for each size, and its figures.
+pub fn of(p: &Proved) -> Edition {
     let pattern = &p.design.pattern;
     let date = pattern.date.as_ref().map(|d| d.value);
     Edition {
@@ -22,13 +22,13 @@ pub fn of(p: &Proved, measured: &Measured) -> Edition {
         date: date
             .map(|d| document::Date { year: d.year, month: d.month, day: d.day })
             .unwrap_or_default(),
-        sizes: (0..p.design.sizes.len()).filter_map(|i| size(p, measured, i)).collect(),
+        sizes: (0..p.design.sizes.len()).filter_map(|i| size(p, i)).collect(),
     }
 }
 
-fn size(p: &Proved, measured: &Measured, i: usize) -> Option<Size> {
+fn size(p: &Proved, i: usize) -> Option<Size> {
     let size = p.design.sizes.get(i)?;
-    let m = measured.sizes.get(i);
+    let m = p.measures.sizes.get(i);
     Some(Size {
         id: size.id.clone(),
         name: size.name.clone(),
@@ -126,16 +126,16 @@ fn yarn(design: &Design, m: &SizeMeasures) -> Vec<Yarn> {
 }
 
 /// What the design says each size takes and measures, for testers' hats.
-pub fn expected(design: &Design, measured: &Measured) -> Vec<Expected> {
+pub fn expected(p: &Proved) -> Vec<Expected> {
     let mm = |n: f64| (n > 0.0).then(|| Length::mm(n));
-    measured
+    p.measures
         .sizes
         .iter()
         .map(|m| Expected {
             size: m.id.clone(),
             girth: mm(m.silhouette.girth),
             depth: mm(m.silhouette.depth),
-            yarn: yarn(design, m).into_iter().map(|y| (y.name, Mass::grams(y.grams))).collect(),
+            yarn: yarn(&p.design, m).into_iter().map(|y| (y.name, Mass::grams(y.grams))).collect(),
         })
         .collect()
 }

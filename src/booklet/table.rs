@@ -1,0 +1,270 @@
+//! The table copy: what lies beside the hook of a tester. One size, every round with its
+//! box and count, boxes to count repeats, room for notes, a form to fill in and a gauge
+//! window. No photos: it is for working from.
+
+use super::document::*;
+use super::{Choices, Proved, back, body, chapter, date, front, key, materials, rounds};
+use crate::design::Piece as DesignPiece;
+use crate::figure::window;
+use crate::proof::SizeNumbers;
+use crate::written::say::{Said, SaidKind};
+use crate::written::tree::{Act, LineKind, Number, Step, Times};
+use crate::written::{Counter, Numbers};
+
+/// Who a copy is for.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct For<'a> {
+    /// The tester's name; a line to write it on where it is not known.
+    pub tester: Option<&'a str>,
+}
+
+/// The most boxes for one line's repeats; a longer count is kept with a marker.
+const MOST_BOXES: u16 = 60;
+
+/// The table copy of one size. Its lines are numbered through, so that a tester can say
+/// which was unclear.
+pub fn table(p: &Proved, c: &Choices, size: usize, whose: For) -> Document {
+    let c = Choices { size: Some(size), ..c.clone() };
+    let said = rounds::said(p, &c);
+    let mut blocks = front_matter(p, size, whose);
+    blocks.extend(materials::materials(p, &c));
+    blocks.extend(materials::gauge(p, &c));
+    blocks.extend(key::key(p, &c, &said));
+    blocks.extend(pattern(p, size, &said));
+    blocks.extend(back::finishing(p));
+    blocks.extend(back::safety(p, &c));
+    blocks.extend(form(p));
+    blocks.extend(gauge_window());
+    Document { meta: meta(p, &c, size, whose), blocks, pictures: Vec::new() }
+}
+
+fn size_name(p: &Proved, size: usize) -> &str {
+    p.design.sizes.get(size).map_or("", |s| s.name.as_str())
+}
+
+fn meta(p: &Proved, c: &Choices, size: usize, whose: For) -> Meta {
+    let meta = super::meta(p, c);
+    let pattern = &p.design.pattern;
+    let name = size_name(p, size);
+    let of = whose.tester.map(|t| format!(" for {t}")).unwrap_or_default();
+    let edition = pattern.edition.as_str();
+    Meta {
+        title: format!("{}, {name}: table copy{of}", pattern.title.as_str()),
+        subject: "A copy for testing, not for passing on".to_owned(),
+        date: pattern.date.as_ref().map(|d| date(d.value)).unwrap_or_default(),
+        running_title: format!("{} · {name} · table copy{of}", pattern.title.as_str()),
+        running_foot: format!("Edition {edition} · for testing, not for passing on"),
+        ..meta
+    }
+}
+
+fn front_matter(p: &Proved, size: usize, whose: For) -> Vec<Block> {
+    let title = p.design.pattern.title.as_str();
+    let mut out = vec![chapter(&format!("{title}: table copy"), "table-copy")];
+    let (girth, depth) = (p.girth(size), p.depth(size));
+    let units = p.design.pattern.units;
+    let mut words = format!("Size {}", size_name(p, size));
+    if let Some(girth) = girth {
+        words.push_str(&format!(", finished girth {}", super::words::kept(&girth.text(units))));
+    }
+    if let Some(depth) = depth {
+        words.push_str(&format!(", depth {}", super::words::kept(&depth.text(units))));
+    }
+    let edition = format!(". Edition {}.", front::edition(p));
+    out.push(Block::Paragraph(Paragraph {
+        text: vec![Inline::Strong(plain(words)), Inline::Text(edition)],
+        kind: ParagraphKind::Lead,
+    }));
+    match whose.tester {
+        Some(name) => out.push(body(vec![
+            Inline::Text("This copy is for ".to_owned()),
+            Inline::Strong(plain(name)),
+            Inline::Text(": for testing, not for passing on.".to_owned()),
+        ])),
+        None => {
+            out.push(Block::Form(vec![field("This copy is for", 1, None)]));
+            out.push(body(plain("It is for testing, not for passing on.")));
+        }
+    }
+    out.push(body(plain(
+        "Tick each line when it is done. A line is called by the number at its side: say that \
+         number where something was unclear. The form at the end and the card that came with \
+         this copy ask for the same; fill in one of them.",
+    )));
+    out
+}
+
+fn pattern(p: &Proved, size: usize, said: &[Vec<Said>]) -> Vec<Block> {
+    let mut out = vec![chapter("Pattern", "pattern")];
+    let mut number = 0;
+    for (at, (part, lines)) in p.design.pieces.iter().zip(said).enumerate() {
+        if lines.is_empty() {
+            continue;
+        }
+        out.push(Block::Heading(Heading {
+            level: 2,
+            text: plain(part.name.as_str()),
+            anchor: Some(rounds::anchor(part)),
+            listed: true,
+        }));
+        out.extend(piece(p, size, at, part, lines, &mut number));
+        out.push(Block::Form(vec![field(&format!("Notes on the {}", lower(part)), 2, None)]));
+    }
+    out
+}
+
+fn lower(part: &DesignPiece) -> String {
+    part.name.as_str().to_lowercase()
+}
+
+fn piece(
+    p: &Proved,
+    size: usize,
+    at: usize,
+    part: &DesignPiece,
+    lines: &[Said],
+    number: &mut u32,
+) -> Vec<Block> {
+    let mut out: Vec<Block> = part.note.iter().map(|n| back::note_of(n.as_str())).collect();
+    let mut run: Vec<Round> = Vec::new();
+    for said in lines {
+        match said.kind {
+            SaidKind::Instruction => {
+                *number += 1;
+                run.push(round(said, *number, repeats(p, size, at, lines, said)));
+            }
+            SaidKind::Special => {}
+            SaidKind::Heading | SaidKind::Note | SaidKind::Sizes => {
+                if !run.is_empty() {
+                    out.push(Block::Rounds(std::mem::take(&mut run)));
+                }
+                let text = rounds::text(&said.bits());
+                out.push(Block::Paragraph(Paragraph { text, kind: ParagraphKind::Note }));
+            }
+        }
+    }
+    if !run.is_empty() {
+        out.push(Block::Rounds(run));
+    }
+    out.extend(part.finishing.iter().map(|f| body(plain(f.as_str()))));
+    out
+}
+
+fn round(said: &Said, number: u32, counter: u16) -> Round {
+    let label = rounds::text(&said.label);
+    let mut numbered = vec![Inline::Text(format!("{number}"))];
+    if !label.is_empty() {
+        numbered.push(Inline::Text("\u{a0}· ".to_owned()));
+        numbered.push(Inline::Strong(label));
+    }
+    Round {
+        label: numbered,
+        body: rounds::text(&said.body),
+        count: said.count.as_ref().map(|b| vec![Inline::Keep(rounds::text(b))]),
+        tick: true,
+        counter,
+        note: None,
+    }
+}
+
+/// How often the line's most repeated steps are worked, where it says so with a number:
+/// that many boxes. "Around" has its end in the round itself and needs none.
+fn repeats(p: &Proved, size: usize, piece: usize, lines: &[Said], said: &Said) -> u16 {
+    let line = p.pieces.get(piece).and_then(|piece| piece.piece.lines.get(said.line));
+    let Some(LineKind::Work(work)) = line.map(|l| &l.kind) else { return 0 };
+    let first = |s: &Said| s.rounds.first().copied().flatten().map(|(first, _)| first);
+    let start = lines.iter().filter(|s| s.line == said.line).find_map(first);
+    let counter = first(said)
+        .zip(start)
+        .map(|(round, start)| Counter { round, step: round.saturating_sub(start) + 1 });
+    let numbers = SizeNumbers { graded: &p.graded, size };
+    let times = work.steps.iter().filter_map(|s| times(s, &numbers, counter)).max();
+    times.and_then(|t| u16::try_from(t).ok()).filter(|t| (2..=MOST_BOXES).contains(t)).unwrap_or(0)
+}
+
+fn times(step: &Step, numbers: &SizeNumbers, counter: Option<Counter>) -> Option<i64> {
+    let Act::Repeat(repeat) = &step.act else { return None };
+    let value = |n: &Number| match n {
+        Number::Plain(n) => i64::try_from(*n).ok(),
+        Number::Hole(hole) => numbers.value(hole, counter).ok(),
+    };
+    match &repeat.times {
+        Times::Total(n) => value(n),
+        Times::More(n) => value(n)?.checked_add(1),
+        Times::Around | Times::ToLast { .. } | Times::ToTurningChain => None,
+    }
+}
+
+fn field(label: &str, lines: u8, unit: Option<&str>) -> Field {
+    Field { label: plain(label), lines, unit: unit.map(str::to_owned) }
+}
+
+/// What the tester fills in: the same that the card asks.
+fn form(p: &Proved) -> Vec<Block> {
+    let mut out = vec![Block::PageBreak, chapter("For the designer", "form")];
+    out.push(body(plain(
+        "Count half stitches and half rows too, before washing, and again when the hat is \
+         washed and dry. Weigh all balls before the first stitch, and what is left at the end.",
+    )));
+    for gauge in &p.design.gauges {
+        let over = super::words::kept(&gauge.over.value.text(p.design.pattern.units));
+        let name = if p.design.gauges.len() == 1 {
+            "Gauge".to_owned()
+        } else {
+            format!("Gauge of the {}", gauge.name)
+        };
+        out.push(Block::Heading(Heading {
+            level: 2,
+            text: plain(name),
+            anchor: None,
+            listed: false,
+        }));
+        let count = |what: &str, when: &str| field(&format!("{what} {when} washing"), 1, None);
+        out.push(body(plain(format!("Over {over}:"))));
+        out.push(Block::Form(vec![
+            count("Stitches", "before"),
+            count("Rows", "before"),
+            count("Stitches", "after"),
+            count("Rows", "after"),
+            field("Hook you ended with", 1, Some("mm")),
+        ]));
+    }
+    let mut rest =
+        vec![field("Finished girth", 1, Some("cm")), field("Finished depth", 1, Some("cm"))];
+    for yarn in &p.design.yarns {
+        let name = if p.design.yarns.len() == 1 {
+            "Yarn".to_owned()
+        } else {
+            format!("Yarn {}", yarn.name.as_str())
+        };
+        rest.push(field(&format!("{name} before the first stitch"), 1, Some("g")));
+        rest.push(field(&format!("{name} left at the end"), 1, Some("g")));
+    }
+    rest.push(field("Hours", 1, None));
+    rest.push(field("What was unclear, and at which line?", 5, None));
+    out.push(Block::Heading(Heading {
+        level: 2,
+        text: plain("The finished hat"),
+        anchor: None,
+        listed: false,
+    }));
+    out.push(Block::Form(rest));
+    out
+}
+
+fn gauge_window() -> Vec<Block> {
+    vec![
+        Block::PageBreak,
+        chapter("Gauge window", "gauge-window"),
+        body(plain(
+            "Print this page at 100 %, never “fit to page”, and measure both squares before you \
+             cut. Lay the window on the fabric and count what shows in it.",
+        )),
+        Block::Figure(Figure {
+            art: Art::Drawing(window::gauge_window()),
+            alt: window::alt(),
+            caption: None,
+            fit: Fit::TrueScale,
+        }),
+    ]
+}
