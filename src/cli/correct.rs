@@ -1,6 +1,7 @@
 //! `brimwright correct`: testers' cards in, the design corrected from them.
 
 use super::load::{Loaded, load, prove_text};
+use super::publish::safe;
 use super::{End, io};
 use crate::correction::card::{self, Card, Sifted, sift};
 use crate::correction::edition::{as_made, expected, of};
@@ -36,6 +37,9 @@ pub(super) struct Correct {
     json: bool,
 }
 
+/// The byte order mark some editors put first: not text, but a byte of the file.
+const MARK: &[u8] = "\u{feff}".as_bytes();
+
 /// Why a command ended early.
 type Stop = (Vec<Finding>, End);
 
@@ -66,12 +70,11 @@ impl Correct {
         let wish = Wish { hook: self.hook };
         let correction = correct(&proved.design, &sifted, &expected(&proved), wish);
         findings.extend(correction.findings.iter().cloned());
-        let next = match correction.changes.is_empty() {
-            true => None,
-            false => {
-                let date = self.date.or_else(|| newest(&sifted)).unwrap_or_default();
-                Some(next(desk, &proved, source, &correction, date)?)
-            }
+        // Where anything changes there are cards, and so a date.
+        let date = self.date.or_else(|| newest(&sifted));
+        let next = match date.filter(|_| !correction.changes.is_empty()) {
+            Some(date) => Some(next(desk, &proved, source, &correction, date)?),
+            None => None,
         };
         desk.report(&findings);
         self.answer(desk, &correction, next.as_ref(), &findings);
@@ -164,7 +167,13 @@ impl Correct {
         next: &Next,
     ) -> Result<(), Stop> {
         let failed = |f: Box<Finding>| (vec![*f], End::Failed);
-        let old = desk.text(source).as_bytes();
+        let old = io::read_bytes(&self.design).map_err(failed)?;
+        let bare = old.strip_prefix(MARK).unwrap_or(&old);
+        if bare != desk.text(source).as_bytes() {
+            let message = format!("{} was changed meanwhile", self.design.display());
+            let fault = Finding::fault("write", message).help("nothing was written; run it again");
+            return Err((vec![fault], End::Failed));
+        }
         let kept = beside_with(&self.design, proved.design.pattern.edition.as_str());
         if io::exists(&kept) && io::read_bytes(&kept).map_err(failed)? != old {
             let message = format!("{} is there already and is another text", kept.display());
@@ -172,8 +181,10 @@ impl Correct {
                 .help("the old edition would be kept there; move that file away first");
             return Err((vec![fault], End::Failed));
         }
-        io::write_whole(&kept, old).map_err(failed)?;
-        io::write_whole(&self.design, next.text.as_bytes()).map_err(failed)?;
+        let mark = if bare.len() < old.len() { MARK } else { b"" };
+        let new = [mark, next.text.as_bytes()].concat();
+        io::write_whole(&kept, &old).map_err(failed)?;
+        io::write_whole(&self.design, &new).map_err(failed)?;
         desk.say(&format!(
             "wrote {}, edition {}: {}",
             self.design.display(),
@@ -194,11 +205,8 @@ fn next(
     date: Date,
 ) -> Result<Next, Stop> {
     let changes = &correction.changes;
-    let sentence = format!(
-        "Corrected from {} testers: {}.",
-        correction.testers,
-        changes.sentence()
-    );
+    let sentence =
+        format!("Corrected from {} testers: {}.", correction.testers, changes.sentence());
     let what = Applying { changes, date, reason: &sentence };
     let text = apply(source, desk.text(source), &what).map_err(|f| (f, End::Faults))?;
     let name = "the corrected design".to_owned();
@@ -223,7 +231,7 @@ fn newest(sifted: &Sifted) -> Option<Date> {
 fn beside_with(design: &Path, edition: &str) -> PathBuf {
     let stem = design.file_stem().map(|s| s.to_string_lossy().into_owned()).unwrap_or_default();
     let ending = design.extension().map(|e| format!(".{}", e.to_string_lossy()));
-    let name = format!("{stem}-{}{}", super::safe(edition), ending.unwrap_or_default());
+    let name = format!("{stem}-{}{}", safe(edition), ending.unwrap_or_default());
     design.with_file_name(name)
 }
 

@@ -1,7 +1,7 @@
 //! `brimwright errata`: two editions of a design, and what to read instead.
 
 use super::load::{Loaded, load};
-use super::publish::PaperName;
+use super::publish::{PaperName, safe};
 use super::{End, io};
 use crate::booklet::document::Document;
 use crate::correction::card::edition_order;
@@ -81,7 +81,7 @@ impl Errata {
         new: &Proved,
     ) -> Result<Vec<(String, Vec<u8>)>, Vec<Finding>> {
         let name = self.new.file_stem().map(|s| s.to_string_lossy().into_owned());
-        let edition = |p: &Proved| super::safe(p.design.pattern.edition.as_str());
+        let edition = |p: &Proved| safe(p.design.pattern.edition.as_str());
         let stem =
             format!("{}-errata-{}-to-{}", name.unwrap_or_default(), edition(old), edition(new));
         let mut files = vec![(format!("{stem}.txt"), reflow::text(sheet).into_bytes())];

@@ -187,6 +187,23 @@ pub fn exists(path: &Path) -> bool {
     path.exists()
 }
 
+/// The files that a pattern such as `cards/*.toml` stands for, by name.
+///
+/// # Errors
+/// A finding `usage` for a pattern that is none, `read` where it finds no file.
+pub fn matching(pattern: &str) -> Result<Vec<PathBuf>, Box<Finding>> {
+    let found = glob::glob(pattern).map_err(|e| {
+        Box::new(Finding::fault("usage", format!("`{pattern}` is no pattern: {}", e.msg)))
+    })?;
+    let mut files: Vec<PathBuf> = found.flatten().filter(|p| p.is_file()).collect();
+    files.sort();
+    if files.is_empty() {
+        let message = format!("no file is called like `{pattern}`");
+        return Err(Box::new(Finding::fault("read", message)));
+    }
+    Ok(files)
+}
+
 /// A path named in a file, taken from that file's folder.
 pub fn beside(file: &Path, named: &str) -> PathBuf {
     match file.parent() {

@@ -1,7 +1,7 @@
 //! Reading a design and proving it: what most commands begin with.
 
 use super::io::Desk;
-use crate::diag::Finding;
+use crate::diag::{Finding, SourceId};
 use crate::proof::{self, Proved};
 use std::path::Path;
 
@@ -21,6 +21,16 @@ pub(super) fn load(desk: &mut Desk, path: &Path) -> Loaded {
         Ok(id) => id,
         Err(fault) => return Loaded::Unread(fault),
     };
+    prove_source(desk, id)
+}
+
+/// Grades and proves a design that is in no file yet, under a name for messages.
+pub(super) fn prove_text(desk: &mut Desk, name: String, text: String) -> Loaded {
+    let id = desk.sources.add(name, text);
+    prove_source(desk, id)
+}
+
+fn prove_source(desk: &Desk, id: SourceId) -> Loaded {
     let (design, mut findings) = crate::design::read(id, desk.text(id));
     match design {
         Some(design) => {

@@ -4,6 +4,8 @@
 //! Exit codes: 0 fine; 1 the design (or text) has faults; 2 the work could not be done:
 //! a file that cannot be read or written, or a command that makes no sense.
 
+mod correct;
+mod errata;
 mod explain;
 mod grade;
 pub mod io;
@@ -11,6 +13,7 @@ mod load;
 mod new;
 mod proof;
 mod publish;
+mod table;
 mod theme;
 
 use crate::design::Design;
@@ -47,6 +50,12 @@ enum Command {
     Grade(grade::Grade),
     /// Prove a design and print its booklet.
     Publish(publish::Publish),
+    /// Print copies for testers, and blank cards to send back.
+    Table(table::Table),
+    /// Correct a design's gauge from its testers' cards.
+    Correct(correct::Correct),
+    /// Compare two editions of a design: an errata sheet.
+    Errata(errata::Errata),
     /// Print the page of a finding's code: what it checks, why, examples.
     Explain(explain::Explain),
 }
@@ -98,6 +107,9 @@ pub fn main() -> ExitCode {
         Command::Proof(c) => c.run(&mut desk),
         Command::Grade(c) => c.run(&mut desk),
         Command::Publish(c) => c.run(&mut desk),
+        Command::Table(c) => c.run(&mut desk),
+        Command::Correct(c) => c.run(&mut desk),
+        Command::Errata(c) => c.run(&mut desk),
         Command::Explain(c) => c.run(&mut desk),
     };
     match end {

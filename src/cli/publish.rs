@@ -67,6 +67,16 @@ pub(super) enum PaperName {
     Letter,
 }
 
+impl PaperName {
+    /// The paper, and its name in file names.
+    pub(super) fn sheet(self) -> (Paper, &'static str) {
+        match self {
+            PaperName::A4 => (Paper::A4, "a4"),
+            PaperName::Letter => (Paper::Letter, "letter"),
+        }
+    }
+}
+
 /// How long words are.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, clap::ValueEnum)]
 enum WordLength {
@@ -235,10 +245,7 @@ impl Publish {
             Format::Pdf => {
                 let mut out = Vec::new();
                 for paper in &self.paper {
-                    let (paper, tag) = match paper {
-                        PaperName::A4 => (Paper::A4, "a4"),
-                        PaperName::Letter => (Paper::Letter, "letter"),
-                    };
+                    let (paper, tag) = paper.sheet();
                     let pages = lay_out(document, theme, paper)?;
                     out.push((format!("{stem}-{tag}.pdf"), pdf::write(&pages, document)?));
                 }
@@ -297,7 +304,7 @@ impl Publish {
 }
 
 /// Letters, digits, dots and hyphens only: fit for a file name everywhere.
-fn safe(words: &str) -> String {
+pub(super) fn safe(words: &str) -> String {
     words
         .chars()
         .map(|c| if c.is_ascii_alphanumeric() || c == '.' || c == '-' { c } else { '-' })

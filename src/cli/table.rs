@@ -1,7 +1,7 @@
 //! `brimwright table`: copies to test from, and the cards that come back.
 
 use super::load::{Loaded, load};
-use super::publish::PaperName;
+use super::publish::{PaperName, safe};
 use super::{End, io};
 use crate::booklet::Choices;
 use crate::booklet::table::{For, table};
@@ -111,9 +111,9 @@ impl Table {
         let document = table(proved, &choices, size, For { tester });
         let theme = if self.small_print { Theme::default() } else { Theme::large_print() };
         let id = proved.design.sizes.get(size).map_or("", |s| s.id.as_str());
-        let mut stem = format!("{}-table-{}", self.base(proved), super::safe(id));
+        let mut stem = format!("{}-table-{}", self.base(proved), safe(id));
         if let Some(tester) = tester {
-            stem.push_str(&format!("-{}", super::safe(&tester.to_lowercase())));
+            stem.push_str(&format!("-{}", safe(&tester.to_lowercase())));
         }
         let mut out = Vec::new();
         for paper in &self.paper {
@@ -128,7 +128,7 @@ impl Table {
 
     fn base(&self, proved: &Proved) -> String {
         let name = self.design.file_stem().map(|s| s.to_string_lossy().into_owned());
-        let edition = super::safe(proved.design.pattern.edition.as_str());
+        let edition = safe(proved.design.pattern.edition.as_str());
         format!("{}-{edition}", name.unwrap_or_default())
     }
 }

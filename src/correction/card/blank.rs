@@ -18,7 +18,7 @@ pub fn blank(design: &Design, size: &str, tester: &str) -> String {
          # back. What you did not measure stays as it is: 0 and \"\" mean \"not filled in\".\n\
          # Lengths may be in cm or in, masses in g or oz.\n\n\
          card = 1\n\
-         tester = {}\n\
+         tester = {}               # your name\n\
          title = {}\n\
          edition = {}\n\
          size = {}\n\
