@@ -123,4 +123,14 @@ fn like_rounds_are_one_line() {
     let labels: Vec<&str> = got[0].lines.iter().map(|l| l.label.as_str()).collect();
     assert_eq!(labels, ["", "Rnd 1", "Rnds 2–4", "Rnd 6", "Row 7"]);
     assert_eq!(got[0].lines[2].words, "Hdc. (7 sts)");
+    // A run of rounds states its count at its end only.
+    let mut run: Vec<Round> = (1..=4).map(|n| round(&format!("Rnd {n}"), "Hdc.")).collect();
+    run[0].count = None;
+    run[1].count = None;
+    run[3].count = Some(plain("(8 sts)"));
+    let document = Document { blocks: vec![Block::Rounds(run)], ..Document::default() };
+    let got = sections(&document);
+    let lines: Vec<(&str, &str)> =
+        got[0].lines.iter().map(|l| (l.label.as_str(), l.words.as_str())).collect();
+    assert_eq!(lines, [("Rnds 1–3", "Hdc. (7 sts)"), ("Rnd 4", "Hdc. (8 sts)")]);
 }

@@ -5,6 +5,7 @@
 use super::document::*;
 use super::{Choices, Proved, back, body, chapter, date, front, key, materials, rounds};
 use crate::design::Piece as DesignPiece;
+use crate::fabric::Course;
 use crate::figure::window;
 use crate::proof::SizeNumbers;
 use crate::written::say::{Said, SaidKind};
@@ -131,7 +132,8 @@ fn piece(
         match said.kind {
             SaidKind::Instruction => {
                 *number += 1;
-                run.push(round(said, *number, repeats(p, size, at, lines, said)));
+                let boxes = repeats(p, size, at, lines, said);
+                run.push(round(said, *number, boxes, count(p, size, at, lines, said)));
             }
             SaidKind::Special => {}
             SaidKind::Heading | SaidKind::Note | SaidKind::Sizes => {
@@ -150,7 +152,33 @@ fn piece(
     out
 }
 
-fn round(said: &Said, number: u32, counter: u16) -> Round {
+/// The count at a round's end: as the text says it, else as the fabric has it. A run of
+/// rounds states its count once in the booklet; beside the hook each round needs it.
+fn count(p: &Proved, size: usize, piece: usize, lines: &[Said], said: &Said) -> Option<Text> {
+    let stated = |s: &Said| s.count.as_ref().map(|b| vec![Inline::Keep(rounds::text(b))]);
+    if said.count.is_some() {
+        return stated(said);
+    }
+    let made = made(p, size, piece, said)?;
+    // In the words of the same line's own claim where that is of as many stitches.
+    let alike = |s: &&Said| {
+        s.line == said.line && s.count.is_some() && self::made(p, size, piece, s) == Some(made)
+    };
+    let stitches = if made == 1 { "st" } else { "sts" };
+    let plainly = || vec![Inline::Keep(plain(format!("({made}\u{a0}{stitches})")))];
+    Some(lines.iter().find(alike).and_then(stated).unwrap_or_else(plainly))
+}
+
+/// The stitches of the one round a said line works, read off the fabric.
+fn made(p: &Proved, size: usize, piece: usize, said: &Said) -> Option<u32> {
+    let (first, last) = said.rounds.first().copied().flatten()?;
+    let worked = p.pieces.get(piece)?.worked.get(size)?.as_ref()?;
+    let here = |c: &&Course| c.number == Some(first) && c.line as usize == said.line;
+    let course = worked.fabric.courses.iter().find(here)?;
+    (first == last && course.count > 0).then_some(course.count)
+}
+
+fn round(said: &Said, number: u32, counter: u16, count: Option<Text>) -> Round {
     let label = rounds::text(&said.label);
     let mut numbered = vec![Inline::Text(format!("{number}"))];
     if !label.is_empty() {
@@ -160,7 +188,7 @@ fn round(said: &Said, number: u32, counter: u16) -> Round {
     Round {
         label: numbered,
         body: rounds::text(&said.body),
-        count: said.count.as_ref().map(|b| vec![Inline::Keep(rounds::text(b))]),
+        count,
         tick: true,
         counter,
         note: None,
@@ -253,13 +281,17 @@ fn form(p: &Proved) -> Vec<Block> {
 }
 
 fn gauge_window() -> Vec<Block> {
+    let words = "Print this page at 100 %, never “fit to page”, and measure both squares before you \
+                 cut. Lay the window on the fabric and count what shows in it.";
     vec![
         Block::PageBreak,
-        chapter("Gauge window", "gauge-window"),
-        body(plain(
-            "Print this page at 100 %, never “fit to page”, and measure both squares before you \
-             cut. Lay the window on the fabric and count what shows in it.",
-        )),
+        Block::Heading(Heading {
+            level: 2,
+            text: plain("Gauge window"),
+            anchor: Some("gauge-window".to_owned()),
+            listed: true,
+        }),
+        Block::Paragraph(Paragraph { text: plain(words), kind: ParagraphKind::Small }),
         Block::Figure(Figure {
             art: Art::Drawing(window::gauge_window()),
             alt: window::alt(),

@@ -3,7 +3,7 @@
 use super::load::{Loaded, load, prove_text};
 use super::publish::safe;
 use super::{End, io};
-use crate::correction::card::{self, Card, Sifted, sift};
+use crate::correction::card::{self, Card, newest, sift};
 use crate::correction::edition::{as_made, expected, of};
 use crate::correction::moves::{self, Moves};
 use crate::correction::{Applying, Correction, Wish, apply, correct, report};
@@ -70,11 +70,13 @@ impl Correct {
         let wish = Wish { hook: self.hook };
         let correction = correct(&proved.design, &sifted, &expected(&proved), wish);
         findings.extend(correction.findings.iter().cloned());
-        // Where anything changes there are cards, and so a date.
-        let date = self.date.or_else(|| newest(&sifted));
-        let next = match date.filter(|_| !correction.changes.is_empty()) {
-            Some(date) => Some(next(desk, &proved, source, &correction, date)?),
-            None => None,
+        let date = self.date.or_else(|| newest(&sifted.cards));
+        let next = if correction.changes.is_empty() {
+            None
+        } else {
+            let date = date.or(proved.design.pattern.date.as_ref().map(|d| d.value));
+            let date = date.ok_or_else(|| (vec![undated()], End::Failed))?;
+            Some(next(desk, &proved, source, &correction, date)?)
         };
         desk.report(&findings);
         self.answer(desk, &correction, next.as_ref(), &findings);
@@ -223,16 +225,18 @@ fn next(
     Ok(Next { text, sentence: changes.sentence(), edition, moves })
 }
 
-fn newest(sifted: &Sifted) -> Option<Date> {
-    sifted.cards.iter().map(|c| c.date.value).max()
-}
-
 /// `hat.toml` and `1.0` make `hat-1.0.toml`.
 fn beside_with(design: &Path, edition: &str) -> PathBuf {
     let stem = design.file_stem().map(|s| s.to_string_lossy().into_owned()).unwrap_or_default();
     let ending = design.extension().map(|e| format!(".{}", e.to_string_lossy()));
     let name = format!("{stem}-{}{}", safe(edition), ending.unwrap_or_default());
     design.with_file_name(name)
+}
+
+/// No card, no option and no design says a day.
+fn undated() -> Finding {
+    Finding::fault("usage", "neither the cards nor the design say a date")
+        .help("give the new edition's with --date, as 2026-11-03")
 }
 
 /// A date as `2026-11-03`.

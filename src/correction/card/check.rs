@@ -2,7 +2,7 @@
 
 use super::model::{Card, Counted, Swatch, edition_order};
 use super::plausible;
-use crate::design::{Design, Gauge, Placed, unknown_name};
+use crate::design::{Date, Design, Gauge, Placed, unknown_name};
 use crate::diag::{Finding, Place, any_fault};
 use crate::limits;
 use crate::quantity::{Length, number};
@@ -127,11 +127,27 @@ fn belongs(design: &Design, card: &Card, found: &mut Vec<Finding>) {
     }
 }
 
+/// The day on the blank card.
+const NO_DAY: Date = Date { year: 2000, month: 1, day: 1 };
+
+/// The newest day on any card, the blank card's aside.
+pub fn newest(cards: &[Card]) -> Option<Date> {
+    cards.iter().map(|c| c.date.value).filter(|d| *d != NO_DAY).max()
+}
+
 /// Says which fabrics the card has no gauge of.
 fn complete(design: &Design, card: &Card, found: &mut Vec<Finding>) {
     let measured = |name: &str| {
         card.swatch(name).is_some_and(|s| s.before.sts.is_some() || s.after.sts.is_some())
     };
+    if card.date.value == NO_DAY {
+        let message = format!("{}'s card has no date filled in", card.tester.value);
+        found.push(
+            Finding::caution("card-incomplete", message)
+                .at(card.date.place, "the blank card's")
+                .help("of two cards of one tester the later by date is used"),
+        );
+    }
     let missing: Vec<&str> =
         design.gauges.iter().map(|g| g.name.as_str()).filter(|n| !measured(n)).collect();
     if missing.is_empty() {

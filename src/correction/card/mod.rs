@@ -11,7 +11,7 @@ mod read;
 mod roster;
 
 pub use blank::blank;
-pub use check::{Sifted, sift};
+pub use check::{Sifted, newest, sift};
 pub use model::*;
 pub use read::{CARD_KEYS, read};
 pub use roster::{Roster, Seat, roster};

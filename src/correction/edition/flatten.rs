@@ -61,20 +61,22 @@ fn say(out: &mut [Section], label: &str, words: String) {
 fn rounds(list: &[Round], out: &mut [Section]) {
     let mut rest = list;
     while let Some(first) = rest.first() {
-        let same =
-            |r: &Round| (&r.body, &r.count, &r.note) == (&first.body, &first.count, &first.note);
         let label = words(&first.label);
         let mut run = 1;
         match numbered(&label) {
             Some((word, number)) => {
-                let follows = |r: &Round, n: usize| {
-                    same(r) && numbered(&words(&r.label)) == Some((word, number + n))
-                };
-                while rest.get(run).is_some_and(|r| follows(r, run)) {
+                // A run states its count at its last round.
+                let mut last = first;
+                while let Some(r) = rest.get(run).filter(|r| {
+                    (&r.body, &r.note) == (&first.body, &first.note)
+                        && (last.count.is_none() || last.count == r.count)
+                        && numbered(&words(&r.label)) == Some((word, number + run))
+                }) {
+                    last = r;
                     run += 1;
                 }
                 let range = format!("{word}s {number}–{}", number + run - 1);
-                round(if run == 1 { &label } else { &range }, first, out);
+                round(if run == 1 { &label } else { &range }, last, out);
             }
             None => round(&label, first, out),
         }
