@@ -194,3 +194,16 @@ fn odd_bytes_are_no_card() {
         let _ = card::read(SourceId(0), &good[..cut]);
     }
 }
+
+/// The card on the page of a code has the fault, and its mended twin has none.
+#[test]
+fn examples_of_explain_are_true() {
+    use brimwright::diag::explain::{Kind, pages};
+    let cards: Vec<_> = pages().iter().filter(|p| p.example == Kind::Card).collect();
+    assert!(!cards.is_empty());
+    for page in cards {
+        let (bad, good) = (read(SourceId(0), &page.bad), read(SourceId(0), &page.good));
+        assert!(codes(&bad.1).contains(&page.code.as_str()), "{}: {:?}", page.code, bad.1);
+        assert!(good.0.is_some() && good.1.is_empty(), "{}: {:?}", page.code, good.1);
+    }
+}

@@ -51,7 +51,7 @@ fn every_number_is_there_before_and_after() {
         "edition 1.0 to 1.1",
         "     84       77  *",
         "      7        7\n",
-        "no longer fits",
+        "does not fit",
         "over the promised balls",
         "1 printed line changes",
         "may not fit the head of its size: Adult M",

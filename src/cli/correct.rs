@@ -74,7 +74,9 @@ impl Correct {
         let next = if correction.changes.is_empty() {
             None
         } else {
-            let date = date.or(proved.design.pattern.date.as_ref().map(|d| d.value));
+            // Only looking needs no day of its own.
+            let looking = proved.design.pattern.date.as_ref().filter(|_| !self.apply);
+            let date = date.or(looking.map(|d| d.value));
             let date = date.ok_or_else(|| (vec![undated()], End::Failed))?;
             Some(next(desk, &proved, source, &correction, date)?)
         };
@@ -235,7 +237,7 @@ fn beside_with(design: &Path, edition: &str) -> PathBuf {
 
 /// No card, no option and no design says a day.
 fn undated() -> Finding {
-    Finding::fault("usage", "neither the cards nor the design say a date")
+    Finding::fault("usage", "no card says on what day it was filled in")
         .help("give the new edition's with --date, as 2026-11-03")
 }
 

@@ -54,6 +54,7 @@ pub fn pages() -> &'static [Page] {
     static PAGES: OnceLock<Vec<Page>> = OnceLock::new();
     PAGES.get_or_init(|| {
         let files = [
+            include_str!("explain/cards.toml"),
             include_str!("explain/desk.toml"),
             include_str!("explain/measures.toml"),
             include_str!("explain/design.toml"),

@@ -69,8 +69,8 @@ fn opening(errata: &Errata) -> Vec<Block> {
     } else {
         format!(
             "For who has edition {from}. Read the lines below in place of the old ones and your \
-             booklet says what edition {to} ({when}) says. Words that differ are in heavy type; \
-             what is not listed has not changed."
+             booklet says what edition {to} ({when}) says. Words that differ are in heavy type; … \
+             stands for words that stay. What is not listed has not changed."
         )
     };
     out.push(paragraph(&words, ParagraphKind::Lead));
@@ -265,26 +265,49 @@ fn marked(old: &str, new: &str) -> (Text, Text) {
     (runs(&a, &keep_a), runs(&b, &keep_b))
 }
 
+/// Runs of like words as text: what changed in heavy type, and of what stays only the words
+/// beside it, so that the eye falls on the change.
 fn runs(words: &[&str], same: &[bool]) -> Text {
-    let mut out: Vec<(bool, String)> = Vec::new();
+    let mut runs: Vec<(bool, Vec<&str>)> = Vec::new();
     for (word, same) in words.iter().zip(same) {
-        match out.last_mut() {
-            Some((kind, text)) if kind == same => {
-                text.push(' ');
-                text.push_str(word);
-            }
-            Some((true, text)) => {
-                text.push(' ');
-                out.push((*same, (*word).to_owned()));
-            }
-            Some((false, _)) => out.push((*same, format!(" {word}"))),
-            None => out.push((*same, (*word).to_owned())),
+        match runs.last_mut() {
+            Some((kind, run)) if kind == same => run.push(word),
+            _ => runs.push((*same, vec![word])),
         }
     }
-    let inline = |(same, text)| {
-        if same { Inline::Text(text) } else { Inline::Strong(plain(text)) }
+    let last = runs.len().saturating_sub(1);
+    let mut out: Text = Vec::new();
+    for (i, (same, run)) in runs.into_iter().enumerate() {
+        if i > 0 {
+            out.push(Inline::Text(" ".to_owned()));
+        }
+        out.push(if same {
+            Inline::Text(shortened(&run, i > 0, i < last))
+        } else {
+            Inline::Strong(plain(run.join(" ")))
+        });
+    }
+    out
+}
+
+/// A run of words that stay, cut to those beside a change before or after it.
+fn shortened(run: &[&str], change_before: bool, change_after: bool) -> String {
+    let (head, tail) = match (change_before, change_after) {
+        (true, true) => (2, 2),
+        (true, false) => (3, 0),
+        (false, true) => (0, 3),
+        (false, false) => return run.join(" "),
     };
-    out.into_iter().map(inline).collect()
+    // What is left out must be worth the dots.
+    if run.len() < head + tail + 3 {
+        return run.join(" ");
+    }
+    let (start, _) = run.split_at(head);
+    let (_, end) = run.split_at(run.len() - tail);
+    let mut words: Vec<&str> = start.to_vec();
+    words.push("…");
+    words.extend(end);
+    words.join(" ")
 }
 
 fn heading(level: u8, words: String) -> Block {

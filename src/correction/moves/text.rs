@@ -70,8 +70,8 @@ fn fit_rows(fit: Option<&FitMove>) -> Vec<Row> {
         row("finished depth", f.old.depth, f.new.depth),
     ];
     if let (Some(made), Some(fits)) = (f.old_as_made, f.old_still_fits) {
-        let verdict = if fits { "still fits" } else { "no longer fits" };
-        out.push(["old hat is truly".to_owned(), cm(made), String::new(), verdict.to_owned()]);
+        let verdict = if fits { "fits" } else { "does not fit" };
+        out.push(["old hat, new gauge".to_owned(), cm(made), String::new(), verdict.to_owned()]);
     }
     out
 }
