@@ -49,7 +49,7 @@ impl Choices {
 pub fn sale(p: &Proved, c: &Choices, photo: Option<Picture>) -> Document {
     let picture = photo.is_some().then_some(0);
     let said = rounds::said(p, c);
-    let mut blocks = vec![front::cover(p, c, picture), Block::Contents, Block::PageBreak];
+    let mut blocks = vec![front::cover(p, c, picture), Block::PageBreak, Block::Contents];
     blocks.extend(materials::materials(p, c));
     blocks.extend(materials::gauge(p, c));
     blocks.extend(sizes::sizes(p, c));
