@@ -26,7 +26,7 @@ pub(super) fn any(p: &Proved, c: &Choices) -> Vec<Block> {
              give. Find the head, then put its numbers where the rounds have those of the \
              nearest size.",
         )),
-        Block::Columns { count: 2, blocks: vec![Block::Table(table(p, &names, &heads))] },
+        Block::Table(table(p, &names, &heads)),
     ]
 }
 

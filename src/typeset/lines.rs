@@ -137,11 +137,15 @@ impl Composer<'_> {
                 if hyphen {
                     last.hyphen_width = self.shaper.shape(piece.voice, "-").ems * size;
                 }
-                if end < text.len() {
+                // A space that closes a piece parts it from the next piece, too.
+                if end < text.len() || part.ends_with(' ') {
                     out.push(Fragment::default());
                 }
                 start = end;
             }
+        }
+        if out.len() > 1 && out.last().is_some_and(|f| f.pieces.is_empty()) {
+            out.pop();
         }
         if let Some(last) = out.last_mut() {
             last.space = fragment.space.clone();
