@@ -66,8 +66,15 @@ impl Worker<'_> {
         }
         for claim in &work.claims {
             let items: Vec<&ClaimItem> = claim.items.iter().collect();
+            let groups = items.iter().any(|i| matches!(i.unit, Unit::Special(_) | Unit::Fans));
             for item in &items {
                 let said = self.value(&item.count, item.at)?;
+                // "(7 V-sts, 2 dc)": the 2 stand beside the groups.
+                if let (true, Unit::Kind(kind)) = (groups, &item.unit)
+                    && said == self.outside_groups(*kind)
+                {
+                    continue;
+                }
                 let Some((made, what)) =
                     self.measured(item, course, first_course, items.len() == 1, said)
                 else {
@@ -232,6 +239,14 @@ impl Worker<'_> {
             last = group;
         }
         n
+    }
+
+    /// Stitches of a kind that stand in no group, in the last course.
+    fn outside_groups(&self, kind: Kind) -> u64 {
+        let fits = |s: &&super::edge::Spot| {
+            s.group == 0 && s.is_stitch() && super::edge::answers(s.kind, kind)
+        };
+        self.top.iter().filter(fits).count() as u64
     }
 
     fn fans_of(&self, _: usize) -> u64 {

@@ -132,6 +132,12 @@ impl Pass {
             Reach::Nth(n) => w.value(n, t.at)?,
             _ => 1,
         };
+        if let Some(of) = &t.of
+            && matches!(t.loops, Loop::Front | Loop::Back)
+        {
+            let of = w.value(of, t.at)? as u32;
+            self.go_to_free(w, t.loops, Some(of));
+        }
         if t.place == PlaceKind::RowEnd && self.on != On::RowEnds {
             self.go_to(w, On::RowEnds, at.0)?;
         }

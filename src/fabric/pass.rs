@@ -112,6 +112,10 @@ pub(super) struct Pass {
     pub pending_extension: Option<(u32, u32)>,
     /// How deep special stitches stand in each other.
     pub nesting: usize,
+    /// "Each" goes only up to here, where the next step names a chain space.
+    pub stop_at: Option<usize>,
+    /// The steps behind a repeat only say how it ends.
+    pub end_said: bool,
     pub front_loops: Vec<Spot>,
     pub back_loops: Vec<Spot>,
     pub turned_before: bool,
@@ -172,6 +176,8 @@ impl Pass {
             first_used: None,
             pending_extension: None,
             nesting: 0,
+            stop_at: None,
+            end_said: false,
             front_loops: Vec::new(),
             back_loops: Vec::new(),
             turned_before: false,
@@ -288,14 +294,41 @@ impl Pass {
     pub fn steps(&mut self, w: &mut Worker, steps: &[Step]) -> Done {
         for (i, step) in steps.iter().enumerate() {
             w.spend(step.at.0)?;
+            if self.end_said && matches!(step.act, Act::Work(_) | Act::Skip(_)) {
+                continue;
+            }
             let outer = self.span;
             self.span = step.at.0;
             self.tail = self.need_behind(w, step, steps.get(i + 1..).unwrap_or(&[]));
             let rest = steps.get(i + 1..).unwrap_or(&[]);
+            self.stop_at = self.next_space_named(w, step, rest);
             self.step(w, step, rest)?;
+            self.stop_at = None;
             self.span = outer;
         }
+        self.end_said = false;
         Ok(())
+    }
+
+    /// "sc in each sc, 6 sc in ch-6 sp": each, up to the space that is named next.
+    fn next_space_named(&self, w: &Worker, step: &Step, rest: &[Step]) -> Option<usize> {
+        let each = |t: &Target| {
+            matches!(t.reach, Reach::Each(Extent::End))
+                && matches!(t.place, PlaceKind::Stitch | PlaceKind::Named(_))
+        };
+        let Act::Work(working) = &step.act else { return None };
+        if self.depth > 0 || !working.targets.iter().any(each) {
+            return None;
+        }
+        let next = rest.iter().find_map(|s| match &s.act {
+            Act::Work(working) => Some(working.targets.first()),
+            Act::Skip(_) | Act::Repeat(_) | Act::Along(_) => Some(None),
+            _ => None,
+        })??;
+        let single =
+            matches!(next.reach, Reach::Next(_)) && matches!(next.place, PlaceKind::ChainSpace(_));
+        let ahead = self.list.get(self.pos..)?.iter().position(|s| self.fits(w, *s, &next.place));
+        ahead.filter(|_| single).map(|i| self.pos + i)
     }
 
     fn step(&mut self, w: &mut Worker, step: &Step, rest: &[Step]) -> Done {
@@ -314,6 +347,7 @@ impl Pass {
                 self.list.clear();
                 self.pos = 0;
                 w.ring = true;
+                w.known = Known::All;
                 self.ring_made = true;
                 if self.shape.is_none() && rest.is_empty() {
                     w.top.clear();
@@ -656,7 +690,16 @@ impl Pass {
         w.joined_last = self.joined;
         w.shape = Some(shape);
         // A foundation worked in stitches may stand before Row 1 or be Row 1.
-        w.restart = self.closed_off || (self.ground == Ground::Nothing && self.number.is_none());
+        let own_foundation = w
+            .fabric
+            .stitches
+            .get(self.from as usize..)
+            .unwrap_or(&[])
+            .iter()
+            .any(|s| s.kind.form == Form::Foundation);
+        w.restart = self.closed_off
+            || own_foundation
+            || (self.ground == Ground::Nothing && self.number.is_none());
         w.section_start = false;
         match self.number {
             Some(n) => w.number = n,

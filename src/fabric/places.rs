@@ -69,6 +69,27 @@ impl Pass {
             let one = Made::Stitch { kind: *kind, count: Number::Plain(each.saturating_mul(n)) };
             return self.make(w, &one, Site::NOWHERE, loops, span, travel);
         }
+        let on_chain = w.fabric.stitches.last().is_some_and(|s| s.role == Role::Ornament && s.kind == Kind::CH);
+        if on_chain
+            && t.place == PlaceKind::Chain
+            && matches!(made, Made::Stitch { kind, .. } if *kind == Kind::SL_ST)
+        {
+            // "ch 3, sl st in first ch": an ornament closes on itself.
+            self.push(w, Kind::SL_ST, Role::Ornament, Site::NOWHERE, Loop::Both);
+            return Ok(());
+        }
+        let ornament = matches!(made, Made::Stitch { kind, .. } if kind.base == Base::Picot);
+        if ornament && t.at.0 == Span::default() {
+            // A picot without a place stands on the stitch before it.
+            let n = match &t.reach {
+                Reach::Next(n) => w.value(n, At(span))?,
+                _ => 1,
+            };
+            for _ in 0..n {
+                self.make(w, made, Site::NOWHERE, loops, span, travel)?;
+            }
+            return Ok(());
+        }
         if t.place == PlaceKind::Ring {
             return self.into_ring(w, made, loops, span);
         }
@@ -621,6 +642,7 @@ impl Pass {
     }
 
     fn take_turning_chain(&mut self, w: &Worker, t: &Target, span: Span) -> Done<Site> {
+        self.pos = self.pos.max(self.passable.min(self.list.len()));
         match self.list.last().copied() {
             Some(last) if last.rise || last.what == What::Wild => {
                 let i = self.list.len() - 1;
@@ -663,15 +685,17 @@ impl Pass {
         if matches!(t.place, PlaceKind::TurningChain(_)) {
             return self.next(w, t, n, bases, made, loops, span, travel);
         }
-        let left = self
-            .list
-            .get(self.pos.max(self.passable.min(self.pos))..)
-            .unwrap_or(&[])
-            .iter()
-            .filter(|s| self.fits(w, **s, &t.place))
-            .count() as u64;
         let need =
             if matches!(t.place, PlaceKind::ChainSpace(_)) { n } else { n * u64::from(bases) };
+        let fitting = |from: usize| {
+            let ahead = self.list.get(from..).unwrap_or(&[]);
+            ahead.iter().filter(|s| self.fits(w, **s, &t.place)).count() as u64
+        };
+        let mut left = fitting(self.pos);
+        if self.passable > self.pos && left > need && fitting(self.passable) == need {
+            self.pos = self.passable;
+            left = need;
+        }
         if left > need && !travel && w.known != Known::Nothing {
             let what = self.place_words(w, &t.place, false);
             return fault_help(
@@ -1168,8 +1192,9 @@ impl Pass {
             place = PlaceKind::Stitch;
         }
         let limit = match extent {
-            Extent::End => match self.tail {
-                Some(n) if n > 0 => self.index_of_last(w, n, &place),
+            Extent::End => match (self.tail, self.stop_at.take()) {
+                (_, Some(stop)) => stop,
+                (Some(n), None) if n > 0 => self.index_of_last(w, n, &place),
                 _ => self.list.len(),
             },
             Extent::ToLast { count, place: last } => {

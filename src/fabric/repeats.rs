@@ -21,7 +21,14 @@ impl Pass {
                 let n = w.value(n, at)?;
                 self.so_often(w, r, n.saturating_add(1), at)
             }
-            Times::Around => self.around(w, r, tail.unwrap_or(0), &PlaceKind::Stitch, at, rest),
+            Times::Around => {
+                let tail = tail.unwrap_or(0);
+                let said = self.only_says_the_end(w, r, tail, rest);
+                let keep = if said { 0 } else { tail };
+                let done = self.around(w, r, keep, &PlaceKind::Stitch, at, rest);
+                self.end_said = said;
+                done
+            }
             Times::ToLast { count, place } => {
                 let n = w.value(count, at)?;
                 self.around(w, r, n, place, at, rest)
@@ -33,6 +40,33 @@ impl Pass {
         };
         self.depth -= 1;
         done
+    }
+
+    /// "rep from * around, ending with dc in last st" where the repeats come out even: the
+    /// ending only says what the last stitch is.
+    fn only_says_the_end(&self, w: &Worker, r: &Repeat, tail: u64, rest: &[Step]) -> bool {
+        let Some(m) = asked(w, &r.steps).filter(|_| tail > 0 && r.last_stops.is_none()) else {
+            return false;
+        };
+        let each = need(w, &r.steps, m).unwrap_or(0);
+        let start = self.left(w, m, self.list.len(), &r.steps);
+        let even = each > 0
+            && start.is_multiple_of(each)
+            && start >= tail
+            && !(start - tail).is_multiple_of(each);
+        let last_made = |steps: &[Step]| match steps
+            .iter()
+            .rev()
+            .find(|s| matches!(s.act, Act::Work(_) | Act::Skip(_) | Act::Repeat(_)))
+        {
+            Some(Step { act: Act::Work(working), .. }) => Some(working.made.clone()),
+            _ => None,
+        };
+        let same = match (last_made(&r.steps), last_made(rest)) {
+            (Some(a), Some(b)) => a == b,
+            _ => false,
+        };
+        even && same
     }
 
     fn so_often(&mut self, w: &mut Worker, r: &Repeat, n: u64, at: At) -> Done {
@@ -92,13 +126,13 @@ impl Pass {
         // A place kept back is counted in its own kind; the repeat ends before it.
         let limit = self.limit_of(w, keep, m_keep, keep_of, &r.steps);
         let start = self.left(w, m, limit, &r.steps);
+        // Going around ends with this row; what an earlier row left is not run into.
+        let behind = self.beyond.split_off(self.used_beyond.min(self.beyond.len()));
         let mut rounds = 0;
-        loop {
+        let mut left = start;
+        let mut stopped = r.last_stops.is_none();
+        while left > 0 {
             w.spend(at.0)?;
-            let left = self.left(w, m, limit, &r.steps);
-            if left == 0 {
-                break;
-            }
             let before = (self.pos, self.inner, self.used_beyond);
             let final_one = r
                 .last_stops
@@ -107,8 +141,6 @@ impl Pass {
                 Some(stop) if final_one => r.steps.get(..stop).unwrap_or(&r.steps),
                 _ => &r.steps,
             };
-            let ahead = self.beyond.len();
-            self.beyond.truncate(self.used_beyond.min(ahead));
             let outcome = self.steps(w, steps);
             if let Err(f) = outcome {
                 if f.code == "overrun" || f.code == "leftover" {
@@ -129,8 +161,21 @@ impl Pass {
             }
             rounds += 1;
             if final_one {
+                stopped = true;
                 break;
             }
+            left = match m {
+                // Counted on, not anew: a round may hold a thousand repeats.
+                Measure::Stitches | Measure::RowEnds if self.passable <= self.pos => {
+                    let gone = self.list.get(before.0..self.pos.min(limit)).unwrap_or(&[]);
+                    left.saturating_sub(gone.iter().filter(|s| s.is_stitch()).count() as u64)
+                }
+                _ => self.left(w, m, limit, &r.steps),
+            };
+        }
+        self.beyond.extend(behind);
+        if !stopped && w.known == Known::All {
+            return self.does_not_divide(w, r, start, left, keep, m, at);
         }
         if rounds == 0 && start == 0 && w.known == Known::All && keep == 0 {
             return fault("overrun", at.0, "nothing is left for this repeat to work into");

@@ -256,16 +256,7 @@ impl<'a> Worker<'a> {
             }
             LineKind::Unread(work) => {
                 // Its fault is told by the reader; numbering and the claim are kept.
-                if let Some(label) = &work.label
-                    && let Ok(numbers) = self.label_numbers(label, &[])
-                    && let Some(n) = numbers.last()
-                {
-                    self.number = *n;
-                    self.shape = Some(label.shape);
-                    for n in numbers {
-                        self.book.push(Entry { shape: label.shape, number: n, line: i, step: 1 });
-                    }
-                }
+                self.keep_numbering(work);
                 self.restart = work.label.is_none();
                 self.recover(work);
             }
@@ -304,7 +295,38 @@ impl<'a> Worker<'a> {
         if f.code == "limit" {
             self.over = true;
         }
+        self.keep_numbering(work);
         self.recover(work);
+    }
+
+    /// A line that failed is counted all the same, so that the next one follows it.
+    fn keep_numbering(&mut self, work: &Work) {
+        let Some(label) = &work.label else { return };
+        self.counter = None;
+        if self.shape.is_some_and(|s| s != label.shape)
+            && matches!(label.which, Which::Next(_) | Which::Named(_))
+        {
+            self.number = 0;
+        }
+        let Ok(numbers) = self.label_numbers(label, &[]) else { return };
+        for n in &numbers {
+            if !self
+                .book
+                .iter()
+                .rev()
+                .any(|e| e.shape == label.shape && e.number == *n && e.line == self.line)
+            {
+                self.book.push(Entry { shape: label.shape, number: *n, line: self.line, step: 1 });
+            }
+        }
+        let named = matches!(label.which, Which::Next(_) | Which::Named(_));
+        if let Some(n) = numbers.last()
+            && !named
+        {
+            self.number = *n;
+        }
+        self.shape = Some(label.shape);
+        self.restart = false;
     }
 
     /// Puts a fault down.
@@ -482,7 +504,7 @@ impl<'a> Worker<'a> {
                 self.fabric.courses.get(*c).is_some_and(|c| c.shape != CourseShape::Foundation)
             })
             .collect();
-        if let Some(last) = made.last().copied() {
+        if let Some(last) = made.last().copied().filter(|_| self.known != Known::Nothing) {
             let label =
                 work.label.as_ref().map_or_else(String::new, |l| self.label_words(l, first_course));
             let (count, counts) = self.counts_of(last);

@@ -87,6 +87,8 @@ const REMARKS: &[&str] = &[
     "maintaining",
     "tie",
     "knot",
+    "starting",
+    "beginning",
     "steam",
     "wash",
     "lightly",

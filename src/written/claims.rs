@@ -67,8 +67,11 @@ pub(super) fn bracketed(c: &mut Cursor) -> Option<Claim> {
 /// named, since a bare number there would mean something else.
 pub(super) fn bare(c: &mut Cursor) -> Option<Claim> {
     let from = c.pos;
-    let mut end = c.pos;
     let mut look = c.clone();
+    if look.is(&["total"]) && look.tok(1) == Some(Tok::Sign(b':')) {
+        look.pos += 2;
+    }
+    let mut end = look.pos;
     while !look.done()
         && !matches!(look.tok(0), Some(Tok::Sign(b'.' | b';' | b':' | b'(' | b'[' | b'<')))
     {
@@ -89,7 +92,7 @@ pub(super) fn bare(c: &mut Cursor) -> Option<Claim> {
 fn items(c: &mut Cursor) -> Option<Vec<ClaimItem>> {
     let mut found: Vec<ClaimItem> = Vec::new();
     loop {
-        while c.is(AROUND) || c.sign(b'=') || c.sign(b'~') {
+        while c.is(AROUND) || c.sign(b'=') || c.sign(b'~') || (c.sign(b':') && found.is_empty()) {
             c.pos += 1;
         }
         let from = c.pos;

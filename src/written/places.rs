@@ -400,6 +400,12 @@ fn counted(c: &mut Cursor, prepositions: usize, together: &mut bool) -> Read<Opt
     if c.is(&["each", "every", "ea"]) || (c.is(&["all"]) && !c.is_at(1, &["around"])) {
         return each(c);
     }
+    if c.is(&["any"]) && c.is_at(1, &["free", "unused", "skipped", "unworked"]) {
+        c.pos += 1;
+        let mut target = left_over(c, None)?;
+        target.reach = Reach::Any;
+        return Ok(Some(target));
+    }
     if c.eat(&["any"]) {
         let place = noun(c)?.unwrap_or(PlaceKind::Stitch);
         return Ok(Some(new(Reach::Any, place)));
@@ -553,13 +559,13 @@ fn each(c: &mut Cursor) -> Read<Option<Target>> {
     let mut kinds = vec![place];
     loop {
         let from = c.pos;
-        let more = (c.eat(&["and", "or"]) || c.eat_sign(b','))
-            && !c.is(&["in", "into", "each", "next", "last"]);
+        c.eat_sign(b',');
+        let more = c.eat(&["and", "or"]) && !c.is(&["in", "into", "each", "next", "last"]);
         let noun = if more { noun(c)? } else { None };
+        // "sc in each sc and dc in each dc": the second is a stitch to make, not a place.
+        let made = c.is(&["in", "into"]) && !c.is_at(1, &["row", "rnd", "round"]);
         match noun {
-            Some(kind) if !c.is(&["in", "into"]) || c.is_at(1, &["row", "rnd", "round"]) => {
-                kinds.push(kind)
-            }
+            Some(kind) if !made && !(c.is(&["around"]) && !is_extent(c, 0)) => kinds.push(kind),
             _ => {
                 c.pos = from;
                 break;

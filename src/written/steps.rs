@@ -406,6 +406,14 @@ fn is_place_next(c: &Cursor) -> bool {
 /// "6 times", "x 6", "twice", "around", "to last 3 sts", "5 more times", if it comes next.
 pub(super) fn times(c: &mut Cursor) -> Read<Option<Times>> {
     let from = c.pos;
+    if c.is(&["rep", "repeat", "repeated", "worked", "work"]) {
+        c.pos += 1;
+        if let Some(times @ (Times::Total(_) | Times::More(_))) = times(c)? {
+            return Ok(Some(times));
+        }
+        c.pos = from;
+        return Ok(None);
+    }
     c.eat_all(&["for", "a", "total", "of"]);
     if c.eat(&["a"]) {
         c.eat(&["total"]);
