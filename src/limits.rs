@@ -10,7 +10,7 @@ pub const STITCHES: u64 = 2_000_000;
 /// The most rows or rounds one piece may hold in one size.
 pub const ROUNDS: u32 = 20_000;
 /// The most steps one piece may cost in one size, so that empty repeats end too.
-pub const STEPS: u64 = 40_000_000;
+pub const STEPS: u64 = 10_000_000;
 /// How deep brackets and repeats may nest in one line.
 pub const NESTING: usize = 24;
 /// The largest number that may be written in an instruction.

@@ -69,7 +69,11 @@ impl Pass {
             let one = Made::Stitch { kind: *kind, count: Number::Plain(each.saturating_mul(n)) };
             return self.make(w, &one, Site::NOWHERE, loops, span, travel);
         }
-        let on_chain = w.fabric.stitches.last().is_some_and(|s| s.role == Role::Ornament && s.kind == Kind::CH);
+        let on_chain = w
+            .fabric
+            .stitches
+            .last()
+            .is_some_and(|s| s.role == Role::Ornament && s.kind == Kind::CH);
         if on_chain
             && t.place == PlaceKind::Chain
             && matches!(made, Made::Stitch { kind, .. } if *kind == Kind::SL_ST)

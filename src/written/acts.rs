@@ -1146,14 +1146,19 @@ pub(super) fn bracket_note(c: &mut Cursor, close: usize, out: &mut Run) -> Read<
     }
     let words: Vec<&str> = (0..inner.end - inner.pos).map(|i| inner.word(i)).collect();
     let said = |w: &[&str]| words.iter().any(|x| w.contains(x));
+    // A bracket that holds brackets is no remark; trying it would cost double at every depth.
+    let nested = (inner.pos..inner.end)
+        .any(|i| matches!(inner.tokens.get(i).map(|t| t.tok), Some(Tok::Sign(b'(' | b'['))));
     let made = said(&["made", "formed", "completed", "complete", "done", "make", "established"]);
     let doing = said(&[
         "in", "next", "each", "st", "sts", "ch", "skip", "sk", "rep", "turn", "join", "into",
     ]);
     let numbers = (inner.pos..inner.end)
         .any(|i| matches!(inner.tokens.get(i).map(|t| t.tok), Some(Tok::Num(_) | Tok::Hole)));
-    let readable = steps::run(&mut inner, true).is_ok();
-    if made || (!doing && !numbers && !readable) || is_facing(&words) {
+    if made
+        || (!doing && !numbers && !nested && steps::run(&mut inner, true).is_err())
+        || is_facing(&words)
+    {
         c.pos = close + 1;
         out.steps.push(Step { at: c.since(from), act: Act::Remark(c.words_since(from)) });
         return Ok(true);

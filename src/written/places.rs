@@ -557,26 +557,39 @@ fn each(c: &mut Cursor) -> Read<Option<Target>> {
         }
     };
     let mut kinds = vec![place];
-    loop {
-        let from = c.pos;
-        c.eat_sign(b',');
-        let more = c.eat(&["and", "or"]) && !c.is(&["in", "into", "each", "next", "last"]);
-        let noun = if more { noun(c)? } else { None };
-        // "sc in each sc and dc in each dc": the second is a stitch to make, not a place.
-        let made = c.is(&["in", "into"]) && !c.is_at(1, &["row", "rnd", "round"]);
-        match noun {
-            Some(kind) if !made && !(c.is(&["around"]) && !is_extent(c, 0)) => kinds.push(kind),
-            _ => {
-                c.pos = from;
-                break;
-            }
-        }
-    }
+    further_kinds(c, &mut kinds)?;
     let place = if kinds.len() == 1 { kinds.remove(0) } else { PlaceKind::AnyOf(kinds) };
     let mut target = new(Reach::Each(Extent::End), place);
     target.loops = loops.unwrap_or_default();
     suffix(c, &mut target)?;
     Ok(Some(target))
+}
+
+/// "… , pc and bobble" behind "each sc". A list with commas must end in "and": without it the
+/// comma parts instructions.
+fn further_kinds(c: &mut Cursor, kinds: &mut Vec<PlaceKind>) -> Read<()> {
+    let from = c.pos;
+    let mut found = Vec::new();
+    loop {
+        let comma = c.eat_sign(b',');
+        let and = c.eat(&["and", "or"]);
+        if !(comma || and) || c.is(&["in", "into", "each", "next", "last"]) {
+            break;
+        }
+        let Some(kind) = noun(c)? else { break };
+        // "sc in each sc and dc in each dc": the second is a stitch to make, not a place.
+        let made = c.is(&["in", "into"]) && !c.is_at(1, &["row", "rnd", "round"]);
+        if made || (c.is(&["around"]) && !is_extent(c, 0)) {
+            break;
+        }
+        found.push(kind);
+        if and {
+            kinds.append(&mut found);
+            return Ok(());
+        }
+    }
+    c.pos = from;
+    Ok(())
 }
 
 /// "2nd ch from hook", "3rd ch of ch-4", "8th st from fasten off", "3rd dc of next shell".
