@@ -83,6 +83,7 @@ fn the_cases_cover_the_codes() {
         "size-without-depth",
         "size-without-number",
         "sizes-equal",
+        "sizes-order",
         "toml",
         "unknown-gauge",
         "unknown-hook",

@@ -200,12 +200,23 @@ fn an_unknown_key_names_the_nearest_known_one() {
 /// The standard sizes named in the reference are the ones there are.
 #[test]
 fn the_reference_names_every_standard_size() {
-    let ids: BTreeMap<&str, ()> =
-        brimwright::standards::heads::sizes().iter().map(|s| (s.id.as_str(), ())).collect();
-    let list = REFERENCE.split("The standard sizes are ").nth(1).unwrap();
+    let ids: BTreeMap<&str, _> =
+        brimwright::standards::heads::sizes().iter().map(|s| (s.id.as_str(), s)).collect();
+    let list = REFERENCE.split("The standard sizes:").nth(1).unwrap();
     let list = list.split("```").next().unwrap();
-    for id in ids.keys() {
-        assert!(list.contains(id), "{id}");
+    let listed = list.lines().filter(|l| l.starts_with("| `")).count();
+    assert_eq!(listed, ids.len());
+    for size in ids.values() {
+        let cm = |l: brimwright::quantity::Length| brimwright::quantity::number(l.to_cm(), 1);
+        let row = format!(
+            "| {} | {}–{} cm | {} cm | {} |",
+            size.name,
+            cm(size.min),
+            cm(size.max),
+            cm(size.head),
+            size.ages
+        );
+        assert!(list.contains(&format!("| `{}`", size.id)) && list.contains(&row), "{row}");
     }
 }
 

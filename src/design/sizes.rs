@@ -175,6 +175,7 @@ pub(super) fn sizes<'a>(
         r.doubtful.push("size");
     }
     strangers(r, &wanted, depth.as_ref(), ease);
+    out_of_order(r, &list);
     r.close(t);
     let rule = match depth {
         None | Some(Depths::Standard) if list.iter().all(|s| s.depth.is_none()) => {
@@ -220,6 +221,28 @@ fn once_each(r: &mut Reader<'_>, wanted: &mut Vec<Placed<String>>) {
         }
     }
     *wanted = seen;
+}
+
+/// Tables are printed in the file's order and read from the smallest head up.
+fn out_of_order(r: &mut Reader<'_>, list: &[Size]) {
+    for pair in list.windows(2) {
+        let [before, after] = pair else { continue };
+        if after.head < before.head {
+            let message = format!(
+                "{} (head {}) is listed after {} (head {})",
+                after.name,
+                after.head.cm_text(),
+                before.name,
+                before.head.cm_text(),
+            );
+            let finding = Finding::caution("sizes-order", message)
+                .at(after.place, "a smaller head than the one before")
+                .label(before.place, "the larger")
+                .sizes([before.id.as_str(), after.id.as_str()])
+                .help("list sizes from the smallest head to the largest");
+            r.fault(finding);
+        }
+    }
 }
 
 /// Tables by size that name a size the design does not have.
