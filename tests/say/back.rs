@@ -3,19 +3,20 @@
 use crate::grow;
 use crate::normal::{filled, normal};
 use crate::sheet::Sheet;
+use brimwright::fabric::{WorkOptions, work};
 use brimwright::written::say::{Length, Said, SaidKind, SizeVoice, Style};
 use brimwright::written::*;
 use proptest::prelude::*;
 use serde_json::Value;
 
-const FORMS: [(Terms, Length); 4] = [
+pub const FORMS: [(Terms, Length); 4] = [
     (Terms::Us, Length::Abbreviated),
     (Terms::Us, Length::SpelledOut),
     (Terms::Uk, Length::Abbreviated),
     (Terms::Uk, Length::SpelledOut),
 ];
 
-fn style((terms, length): (Terms, Length)) -> Style {
+pub fn style((terms, length): (Terms, Length)) -> Style {
     Style { terms, length, ..Style::default() }
 }
 
@@ -74,6 +75,26 @@ fn brief(line: &Line) -> String {
     text
 }
 
+/// Whether two pieces come to the same stitches in every row and round.
+fn worked_alike(before: &Piece, after: &Piece) -> Result<(), String> {
+    let counts = |piece: &Piece| {
+        let worked = work(piece, "", &NoHoles, &WorkOptions::default());
+        let courses: Vec<u32> = worked.fabric.courses.iter().map(|c| c.count).collect();
+        let faults: Vec<&str> = worked.findings.iter().map(|f| f.code).collect();
+        let kinds: Vec<Kind> = worked.fabric.stitches.iter().map(|s| s.kind).collect();
+        (faults.join(" "), courses, kinds)
+    };
+    let (before, after) = (counts(before), counts(after));
+    if before.2.is_empty() {
+        return Err("nothing was worked".to_owned());
+    }
+    if before == after {
+        Ok(())
+    } else {
+        Err(format!("{:?} {:?}\n{:?} {:?}", before.0, before.1, after.0, after.1))
+    }
+}
+
 struct Case {
     id: String,
     lines: String,
@@ -117,8 +138,10 @@ fn the_phrasebook_is_read_back_in_every_form() {
         read += 1;
         for form in FORMS {
             let said = text(&say(&piece, &style(form), &[]));
-            let outcome = read_back(&said, form.0, case.method, &[])
-                .and_then(|again| same(&normal(&piece), &normal(&again), &said));
+            let outcome = read_back(&said, form.0, case.method, &[]).and_then(|again| {
+                same(&normal(&piece), &normal(&again), &said)?;
+                worked_alike(&piece, &again).map_err(|e| format!("{e}\nin\n{said}"))
+            });
             if let Err(fault) = outcome {
                 wrong.push(format!("{} {form:?}: {fault}", case.id));
             }

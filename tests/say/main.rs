@@ -5,6 +5,7 @@
 mod back;
 mod by_hand;
 mod cases;
+mod designs;
 mod grow;
 mod normal;
 mod sheet;

@@ -26,24 +26,6 @@ pub(super) fn say(piece: &Piece, style: &Style, sizes: &[SizeVoice]) -> Vec<Said
     speaker.said
 }
 
-/// Says the definition of every special stitch, those of the design file included.
-pub(super) fn specials(piece: &Piece, style: &Style) -> Vec<Said> {
-    let voice = Voice::new(piece, style, &[]);
-    let one = |index| {
-        let (label, body) = voice.definition(index)?;
-        Some(Said {
-            line: usize::MAX,
-            kind: SaidKind::Special,
-            label: label.into_bits(),
-            body: body.into_bits(),
-            count: None,
-            worked: Vec::new(),
-            rounds: Vec::new(),
-        })
-    };
-    (0..piece.specials.len()).filter_map(one).collect()
-}
-
 /// One who goes through the lines.
 struct Speaker<'a> {
     voice: Voice<'a>,

@@ -145,12 +145,6 @@ impl Said {
     }
 }
 
-/// Says the definitions of all special stitches of a piece, whether they stand in its text
-/// or in the design file, in order. Their `line` means nothing.
-pub fn specials(piece: &Piece, style: &Style) -> Vec<Said> {
-    lines::specials(piece, style)
-}
-
 /// Says a piece for these sizes, in order. With several sizes their numbers stand in
 /// brackets; with one, alone; with none, graded numbers stay in braces.
 pub fn say(piece: &Piece, style: &Style, sizes: &[SizeVoice]) -> Vec<Said> {

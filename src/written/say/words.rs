@@ -6,7 +6,7 @@
 use super::Hand;
 use super::phrase::Phrase;
 use super::voice::Voice;
-use crate::written::tree::{Base, Form, Kind, Post, Terms};
+use crate::written::tree::{At, Base, Form, Hole, Kind, Number, Post, Terms};
 use std::collections::BTreeMap;
 use std::sync::LazyLock;
 
@@ -80,6 +80,12 @@ impl Voice<'_> {
         let mut rest = turned.as_str();
         let mut in_word = false;
         while let Some(first) = rest.chars().next() {
+            if let Some((number, after)) = hole(rest) {
+                phrase = phrase.glue_phrase(self.amount(&number).phrase());
+                rest = after;
+                in_word = true;
+                continue;
+            }
             if !in_word
                 && first.is_alphanumeric()
                 && let Some((length, said)) = self.known(rest, follows_several(&turned, rest))
@@ -151,11 +157,18 @@ impl Voice<'_> {
     }
 }
 
+/// A graded number at the start of the text, and what follows it.
+fn hole(text: &str) -> Option<(Number, &str)> {
+    let (inside, after) = text.strip_prefix('{')?.split_once('}')?;
+    let text = inside.trim().to_owned();
+    Some((Number::Hole(Hole { text, at: At::default() }), after))
+}
+
 /// Whether a number other than one stands before the rest of the text: "5 dc".
 fn follows_several(text: &str, rest: &str) -> bool {
     let before = text.strip_suffix(rest).unwrap_or("").strip_suffix(' ').unwrap_or("");
     let number = before.rsplit(|c: char| !c.is_ascii_digit()).next().unwrap_or("");
-    !number.is_empty() && number != "1"
+    (!number.is_empty() && number != "1") || before.ends_with('}')
 }
 
 /// Where the words at the start of `text` end: after one word, after two…
