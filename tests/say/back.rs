@@ -4,7 +4,7 @@ use crate::grow;
 use crate::normal::{filled, normal};
 use crate::sheet::Sheet;
 use brimwright::fabric::{WorkOptions, work};
-use brimwright::written::say::{Length, Said, SaidKind, SizeVoice, Style};
+use brimwright::written::say::{Bit, Length, Said, SaidKind, SizeVoice, Style};
 use brimwright::written::*;
 use proptest::prelude::*;
 use serde_json::Value;
@@ -200,4 +200,52 @@ proptest! {
             }
         }
     }
+}
+
+/// Words that are abbreviations in either set of terms, in any number.
+const SHORT: [&str; 40] = [
+    "st", "sts", "ch", "chs", "sp", "sps", "rnd", "rnds", "rep", "blo", "flo", "beg", "sc", "hdc",
+    "dc", "tr", "dtr", "htr", "ss", "sl", "fpdc", "bpdc", "fphdc", "fsc", "esc", "rsc", "rdc",
+    "rtrf", "rtrb", "sc2tog", "dc2tog", "hdc2tog", "htr2tog", "sc3tog", "cl", "pc", "yo", "yoh",
+    "tog", "rs",
+];
+
+fn loose_words(bits: &[Bit], terms: &mut usize, words: &mut Vec<String>) {
+    for bit in bits {
+        match bit {
+            Bit::Text(text) => {
+                let found = text.split(|c: char| !c.is_alphanumeric()).map(str::to_lowercase);
+                words.extend(found.filter(|w| SHORT.contains(&w.as_str())));
+            }
+            Bit::Term { .. } => *terms += 1,
+            Bit::Keep(inner) => loose_words(inner, terms, words),
+            Bit::Graded(_) => {}
+        }
+    }
+}
+
+#[test]
+fn every_abbreviation_is_marked_and_none_is_left_where_all_is_spelled_out() {
+    let mut marked = 0;
+    for case in phrasebook() {
+        let Ok(piece) = read_back(&case.lines, case.terms, case.method, &[]) else { continue };
+        for form in FORMS {
+            let said = say(&piece, &style(form), &[]);
+            for said in said.iter().filter(|s| s.kind != SaidKind::Heading) {
+                // A definition's label shows the abbreviation it defines.
+                let label = if said.kind == SaidKind::Special { &[][..] } else { &said.label };
+                let mut words = Vec::new();
+                let mut terms = 0;
+                loose_words(label, &mut terms, &mut words);
+                loose_words(&said.body, &mut terms, &mut words);
+                loose_words(said.count.as_deref().unwrap_or_default(), &mut terms, &mut words);
+                assert!(words.is_empty(), "{words:?} in {form:?}: {}", said.plain());
+                if form.1 == Length::SpelledOut {
+                    assert_eq!(terms, 0, "{}", said.plain());
+                }
+                marked += terms;
+            }
+        }
+    }
+    assert!(marked > 1000, "{marked} abbreviations");
 }

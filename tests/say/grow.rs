@@ -268,7 +268,7 @@ fn step(act: Act) -> Step {
 }
 
 fn act() -> impl Strategy<Value = Act> {
-    leaf().prop_recursive(2, 12, 4, |inner| {
+    leaf().prop_recursive(3, 14, 4, |inner| {
         let times = prop_oneof![
             3 => Just(Times::Around),
             2 => some().prop_map(Times::Total),

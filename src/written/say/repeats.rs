@@ -33,6 +33,9 @@ impl Voice<'_> {
     }
 
     fn starred(&self, repeat: &Repeat, times: Phrase, depth: Depth) -> Option<Phrase> {
+        if depth.stars + 1 >= MARKS.len() {
+            return self.enclosed(&repeat.steps, times, depth);
+        }
         let mark = MARKS.get(depth.stars).copied().unwrap_or("*");
         let stop = MARKS.get(depth.stars + 1).copied().unwrap_or("‡");
         let stops = repeat.last_stops.filter(|n| *n < repeat.steps.len());
@@ -67,14 +70,19 @@ impl Voice<'_> {
         if times.is_one() && repeat.last_stops.is_none() {
             return Some(self.steps(&repeat.steps, depth));
         }
+        self.enclosed(&repeat.steps, self.times(times), depth)
+    }
+
+    /// Steps in brackets, and how often.
+    fn enclosed(&self, steps: &[Step], times: Phrase, depth: Depth) -> Option<Phrase> {
         let (open, close) = if depth.brackets.is_multiple_of(2) { ("[", "]") } else { ("(", ")") };
         let inner = Depth { brackets: depth.brackets + 1, ..depth };
-        let said = self.steps(&repeat.steps, inner);
+        let said = self.steps(steps, inner);
         if said.is_empty() {
             return None;
         }
         let said = Phrase::default().open(open).then(said).glue(close);
-        Some(said.then(self.times(times)))
+        Some(said.then(times))
     }
 
     /// `twice`, `6 times`.

@@ -10,6 +10,14 @@ use crate::written::tree::*;
 const SMALL: [&str; 11] =
     ["no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten"];
 
+/// Whether a remark is the last of several things to do: ", and secure".
+fn closes(steps: &[Step], at: usize, words: &str) -> bool {
+    let before = at.checked_sub(1).and_then(|i| steps.get(i)).map(|s| &s.act);
+    let told = matches!(before, Some(Act::Gather | Act::Remark(_)));
+    let first = words.split(' ').next().unwrap_or("");
+    told && at + 1 == steps.len() && !first.ends_with("ing") && !first.starts_with('(')
+}
+
 /// What a place takes, which tells the word before it.
 #[derive(Clone, Copy, PartialEq, Eq)]
 enum MadeAs {
@@ -40,6 +48,9 @@ impl Voice<'_> {
             all = match &step.act {
                 _ if all.is_empty() => said,
                 Act::FastenOff | Act::Gather => all.glue(".").then(capital(said)),
+                Act::Remark(words) if closes(steps, i, words) => {
+                    all.glue(",").text("and").then(said)
+                }
                 // A remark in brackets belongs to what it follows.
                 Act::Remark(words) | Act::Colour(Colour { words, .. })
                     if words.starts_with('(') =>
@@ -169,7 +180,7 @@ impl Voice<'_> {
                 said = said.text("and");
             }
             said = if together > 1 {
-                said.then(self.drawn(target, together))
+                said.then(self.drawn(target, together, made_as == MadeAs::Post))
             } else if first || made_as == MadeAs::Post {
                 said.then(self.located(target, single, made_as))
             } else {
@@ -205,7 +216,7 @@ impl Voice<'_> {
     }
 
     /// Where stitches drawn together go: nothing for the next, `over first 2 sts`, `twice`.
-    fn drawn(&self, target: &Target, together: u8) -> Phrase {
+    fn drawn(&self, target: &Target, together: u8, post: bool) -> Phrase {
         let loops = match target.loops {
             Loop::Both => Phrase::default(),
             loops => self.loop_before(loops),
@@ -226,7 +237,12 @@ impl Voice<'_> {
                 if plain && target.place == PlaceKind::Stitch && target.loops == Loop::Both =>
             {
                 let n = self.amount(n);
-                if n.is_one() { Phrase::default() } else { self.times(&n) }
+                match over("next", &Number::ONE, &target.place) {
+                    // Which posts it goes around is not to be guessed.
+                    Some(over) if n.is_one() && post => over,
+                    _ if n.is_one() => Phrase::default(),
+                    _ => self.times(&n),
+                }
             }
             Reach::Next(n) if plain => over("next", n, &target.place)
                 .unwrap_or_else(|| self.located(target, true, MadeAs::Stitch)),
@@ -339,7 +355,10 @@ impl Voice<'_> {
             AgainTimes::AsLabelled => said,
             AgainTimes::Times(n) => match self.amount(n) {
                 // Digits would run into the numbers before them.
-                Amount::Same(n @ 2..=10) => said.text(SMALL[n as usize]).text("more times"),
+                Amount::Same(n @ 2..=10) => {
+                    let words = usize::try_from(n).ok().and_then(|n| SMALL.get(n)).copied();
+                    said.text(words.unwrap_or_default()).text("more times")
+                }
                 n @ Amount::Same(1) => said.then(self.more(&n)),
                 n => said.glue(",").then(self.more(&n)),
             },
