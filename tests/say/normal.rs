@@ -18,6 +18,9 @@ pub fn normal(piece: &Piece) -> Piece {
         special.abbr.clear();
         special.text.clear();
         special.name = special.name.to_lowercase();
+        if special.name.ends_with("-st") || special.name.ends_with(" st") {
+            special.name.push_str("itch");
+        }
     }
     for line in &mut piece.lines {
         line.number = 0;

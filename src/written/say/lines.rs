@@ -366,7 +366,10 @@ impl Voice<'_> {
     /// The definition of a special stitch: its names, and how it is made.
     pub fn definition(&self, index: usize) -> Option<(Phrase, Phrase)> {
         let special = self.piece.specials.get(index)?;
-        let name = Phrase::of(&special.name);
+        let name = match self.full() {
+            true => Phrase::of(&super::voice::in_full(&special.name)),
+            false => Phrase::of(&special.name),
+        };
         let plain = special.abbr.is_empty() || special.abbr == special.name || self.full();
         let label = if plain { name } else { name.text(&format!("({})", special.abbr)) };
         Some((label, stopped(self.free(&special.text))))

@@ -56,7 +56,7 @@ impl<'a> Voice<'a> {
             makes_ring: Cell::new(false),
             saw_counter: Cell::new(false),
             abbrs: piece.specials.iter().map(|s| running(&s.abbr)).collect(),
-            names: piece.specials.iter().map(|s| running(&s.name)).collect(),
+            names: piece.specials.iter().map(|s| in_full(&running(&s.name))).collect(),
         }
     }
 
@@ -104,6 +104,12 @@ impl<'a> Voice<'a> {
             })
             .unwrap_or(self.shape)
     }
+}
+
+/// A name in full, also where the designer shortened its last word: "puff st".
+pub(super) fn in_full(name: &str) -> String {
+    let shortened = name.ends_with(" st") || name.ends_with("-st");
+    if shortened { format!("{name}itch") } else { name.to_owned() }
 }
 
 /// A name as it stands amid a sentence: "Shell" loses its capital, "V-st" does not.
