@@ -59,6 +59,7 @@ pub fn pages() -> &'static [Page] {
             include_str!("explain/measures.toml"),
             include_str!("explain/design.toml"),
             include_str!("explain/grading.toml"),
+            include_str!("explain/page.toml"),
         ];
         let mut pages: Vec<Page> = files
             .iter()

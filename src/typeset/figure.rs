@@ -67,7 +67,9 @@ impl Composer<'_> {
         }
         let text = room.width - room.hang;
         let share = match figure.fit {
-            Fit::Width(share) if share.is_finite() => share.clamp(0.05, 1.0),
+            Fit::Width(share) if share.is_finite() => {
+                (share * self.theme.figure_growth).clamp(0.05, 1.0)
+            }
             _ => 1.0,
         };
         let width = if share > 0.999 { room.width } else { share * text };

@@ -1,5 +1,6 @@
 //! Running heads and feet, and the numbers in the contents list.
 
+use super::colour::Colour;
 use super::composer::{Composer, baseline};
 use super::page::{Draw, Item, Owner, Page, Run};
 use super::theme::{MM, Voice};
@@ -80,14 +81,21 @@ impl Composer<'_> {
             End::Left => area.x,
             End::Right => area.x + area.width - width,
         };
-        for run in self.runs(&words, say.voice, size, (x, say.y)) {
+        let colour = self.theme.quiet;
+        for run in self.runs(&words, say.voice, size, colour, (x, say.y)) {
             page.items.push(Item { owner: say.owner, order: 0, clip: None, draw: Draw::Text(run) });
         }
         width
     }
 
-    fn runs(&mut self, words: &str, voice: Voice, size: f64, at: (f64, f64)) -> Vec<Run> {
-        let colour = self.theme.quiet;
+    fn runs(
+        &mut self,
+        words: &str,
+        voice: Voice,
+        size: f64,
+        colour: Colour,
+        at: (f64, f64),
+    ) -> Vec<Run> {
         let mut x = at.0;
         let mut runs = Vec::new();
         for (voice, part) in self.shaper.by_face(voice, words) {
@@ -120,7 +128,8 @@ impl Composer<'_> {
         let words = number.to_string();
         let size = self.theme.body.size;
         let width = self.shaper.width(Voice::Text, size, &words);
-        let runs = self.runs(&words, Voice::Text, size, (right - width, y));
+        let colour = self.theme.ink;
+        let runs = self.runs(&words, Voice::Text, size, colour, (right - width, y));
         runs.into_iter().map(|r| Item { owner, order, clip: None, draw: Draw::Text(r) }).collect()
     }
 }

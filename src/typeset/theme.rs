@@ -119,6 +119,8 @@ pub struct Theme {
     pub margins: Margins,
     /// How far ordinary text stands in from the left, so that labels and headings hang.
     pub hang: f64,
+    /// How much larger figures are set than the document asks, at most to the full width.
+    pub figure_growth: f64,
     /// Said at the foot of each page instead of the document's own line.
     pub footer: Option<String>,
     /// Whether fills and tints are left out and rules drawn as hairlines.
@@ -167,6 +169,7 @@ impl Theme {
                 left: 23.0 * MM,
             },
             hang: 24.0 * MM,
+            figure_growth: 1.0,
             footer: None,
             low_ink: false,
             logo: None,
@@ -203,6 +206,7 @@ impl Theme {
             table: small,
             small,
             table_least: 18.0,
+            figure_growth: 1.45,
             hang,
             ..big
         }
