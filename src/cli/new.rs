@@ -64,6 +64,16 @@ pub static STARTERS: &[Starter] = &[
   |  .|.  |
   ||||||||||"
     ),
+    starter!(
+        "fell-gate",
+        "earflap hat from the top down, two ties",
+        r"
+    .---.
+   /- - -\
+  |- - - -|
+  \ /   \ /
+   S     S"
+    ),
 ];
 
 impl New {

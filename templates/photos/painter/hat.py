@@ -31,6 +31,10 @@ class Hat:
         """How much narrower things look where the fabric turns away."""
         return 0.50 + 0.50 * np.cos(1.32 * u)
 
+    def fine(self, u, v):
+        """How much thinner the yarn looks there."""
+        return 1.0
+
     def lining(self, colour, v0=0.0, v1=1.0, swell=0.0, lift=-9.0):
         """Fills the fabric's body so that no table shows between stitches."""
         for v in np.linspace(v0, v1, 60):

@@ -116,9 +116,45 @@ def ball(canvas, centre, radius, palette, thick, turns=9, per=11):
 def tail(canvas, points, thick, palette):
     """A loose end of yarn lying on the table, smoothed through its points."""
     rng = canvas.rng
+    pts = bend(points)
+    canvas.strand([tuple(p) + (thick * 0.9,) for p in pts], thick, heather(rng, palette))
+
+
+def bend(points, times=4):
+    """A way through the points with its corners rounded."""
     pts = np.asarray(points, float)
-    for _ in range(4):
+    for _ in range(times):
         q = 0.75 * pts[:-1] + 0.25 * pts[1:]
         r = 0.25 * pts[:-1] + 0.75 * pts[1:]
         pts = np.concatenate([pts[:1], np.stack([q, r], 1).reshape(-1, 2), pts[-1:]])
-    canvas.strand([tuple(p) + (thick * 0.9,) for p in pts], thick, heather(rng, palette))
+    return pts
+
+
+def cord(canvas, points, thick, palette, lift=0.0):
+    """A tie of slip stitches on a chain: a narrow braid, knotted at its end."""
+    rng = canvas.rng
+    pts = bend(points)
+    way = np.concatenate([[0], np.cumsum(np.hypot(*np.diff(pts, axis=0).T))])
+    pitch = thick * 2.1
+    def at(d):
+        return np.array([np.interp(d, way, pts[:, 0]), np.interp(d, way, pts[:, 1])])
+    for d in np.arange(0, way[-1] - pitch, pitch):
+        p, q = at(d), at(d + pitch * 1.5)
+        side = np.array([-(q - p)[1], (q - p)[0]]) / max(np.hypot(*(q - p)), 1e-6)
+        c = heather(rng, palette)
+        for s in (-1, 1):
+            a, b, e = p + side * s * thick * 0.25, p + (q - p) * 0.5 + side * s * thick * 1.05, q + side * s * thick * 0.35
+            z = thick * 0.9 + lift
+            canvas.strand([tuple(a) + (z + 1,), tuple(b) + (z + 3,), tuple(e) + (z - 1,)], thick * 0.86, c,
+                          phase=rng.uniform(0, 6))
+    end, before = at(way[-1]), at(way[-1] - pitch)
+    go = (end - before) / max(np.hypot(*(end - before)), 1e-6)
+    side = np.array([-go[1], go[0]])
+    for s in (-1, 0, 1):
+        loop = [end + side * 1.7 * thick * np.cos(t) + go * thick * (s * 0.9 + 0.5 * np.sin(t)) for t in np.linspace(0, np.pi, 6)]
+        zs = [thick * (1.2 + 1.1 * np.sin(t)) + lift for t in np.linspace(0, np.pi, 6)]
+        canvas.strand([tuple(p) + (z,) for p, z in zip(loop, zs)], thick * 0.9, heather(rng, palette))
+    for s in (-0.5, 0.1, 0.55):
+        tip = end + go * thick * rng.uniform(5, 7) + side * s * thick * 3
+        canvas.strand([tuple(end) + (thick,), tuple((end + tip) / 2 + side * s * thick) + (thick,), tuple(tip) + (thick * 0.6,)],
+                      thick * 0.7, heather(rng, palette))

@@ -15,7 +15,7 @@ class Knot:
         """Points are (u, v, height over the fabric)."""
         h, rng = self.hat, self.rng
         mid = points[len(points) // 2]
-        r = self.r * radius * (0.60 + 0.40 * h.narrow(mid[0]))
+        r = self.r * radius * (0.60 + 0.40 * h.narrow(mid[0])) * h.fine(mid[0], mid[1])
         placed = [h.at(u, v, lift + z - r, swell) for u, v, z in points]
         phase = rng.uniform(0, 6) if phase is None else phase
         h.canvas.strand(placed, r, colour, phase=phase, mottle=0.13)
