@@ -74,6 +74,36 @@ pub static STARTERS: &[Starter] = &[
   \ /   \ /
    S     S"
     ),
+    starter!(
+        "tide-pool",
+        "top down: a disc that grows, straight sides, firm edge",
+        r"
+    _____
+  /( (o) )\
+ |  -----  |
+ |- - - - -|
+ |=========|"
+    ),
+    starter!(
+        "signal-box",
+        "stripes in three colours, brim up, gathered top",
+        r"
+     (@)
+   .-----.
+  /#######\
+ |---------|
+ |=========|"
+    ),
+    starter!(
+        "causeway",
+        "post-stitch ribs from brim to crown",
+        r"
+     .^.
+   ./ | \.
+  / |   | \
+ || || || ||
+ ||_||_||_||"
+    ),
 ];
 
 impl New {
