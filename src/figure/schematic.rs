@@ -26,6 +26,8 @@ const WIDTH: f64 = 165.0;
 /// Distance between two lines of words, in mm.
 const LINE: f64 = 4.4;
 const SIZE: f64 = 8.0;
+/// A piece beside the hat is told when it is at least this long, in mm; less is an edging.
+const FLAP: f64 = 20.0;
 
 /// All sizes nested on one brim line, to one scale; none where nothing was worked.
 pub fn drawing(sizes: &[Sized]) -> Option<Drawing> {
@@ -232,8 +234,8 @@ fn girths(d: &mut Drawing, view: &View, sizes: &[Sized]) -> f64 {
 
 /// Where one piece meets the next, on the largest size, with each size's measure.
 fn joins(d: &mut Drawing, view: &View, sizes: &[Sized], largest: &Sized) {
-    let Some(first) = largest.shape.pieces.first() else { return };
-    if largest.shape.pieces.len() < 2 {
+    let Some(first) = largest.shape.brim() else { return };
+    if first.depth > 0.6 * largest.shape.depth {
         return;
     }
     let depth = |s: &Sized| {
@@ -241,10 +243,6 @@ fn joins(d: &mut Drawing, view: &View, sizes: &[Sized], largest: &Sized) {
         found.map(|p| p.depth)
     };
     let name = largest.pieces.get(first.piece).copied().unwrap_or("");
-    // The brim's own piece is the first of the bands.
-    if largest.shape.bands.first().is_some_and(|b| b.piece != first.piece) {
-        return;
-    }
     let half = first.girth / 4.0;
     let y = view.y(first.depth);
     let stroke = dashed(FINE, 1.2, 0.8, Ink::Text);
@@ -285,7 +283,7 @@ fn right_room(sizes: &[Sized]) -> f64 {
 /// Pieces beside the hat, as words. Answers where they end.
 fn extras(d: &mut Drawing, sizes: &[Sized], mut y: f64) -> f64 {
     for size in sizes {
-        for extra in &size.shape.extras {
+        for extra in size.shape.extras.iter().filter(|e| e.length >= FLAP) {
             let name = size.pieces.get(extra.piece).copied().unwrap_or("Extra");
             let said = format!(
                 "{}, {}: {} wide, {} long",

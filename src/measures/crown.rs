@@ -87,16 +87,20 @@ pub(super) fn of(hat: &Hat, own: &[OwnHeight], size: &SizeOf, strips: &[Strip]) 
         if down {
             rounds.reverse();
         }
-        crown(strip.piece, &rounds, gauge.stitch, gauge.row)
+        let closed = strip.ring || narrow(&rounds);
+        closed.then(|| crown(strip.piece, &rounds, gauge.stitch, gauge.row)).flatten()
     })
+}
+
+/// Whether rounds are worked down to a fifth of their widest: less is a tube that is drawn
+/// together, whose folds take up what a disc would ruffle.
+fn narrow(rounds: &[(f64, f64, bool)]) -> bool {
+    let widest = rounds.iter().map(|(n, _, _)| *n).fold(0.0, f64::max);
+    rounds.first().is_some_and(|(first, _, _)| *first <= 0.2 * widest)
 }
 
 fn crown(piece: usize, rounds: &[(f64, f64, bool)], stitch: f64, row: f64) -> Option<Crown> {
     let widest = rounds.iter().map(|(n, _, _)| *n).fold(0.0, f64::max);
-    let (first, _, _) = rounds.first()?;
-    if *first > 0.4 * widest {
-        return None;
-    }
     let full = rounds.iter().position(|(n, _, _)| *n > 0.98 * widest)?;
     let mut out = 0.0;
     let mut made = Vec::new();

@@ -10,6 +10,8 @@ use std::f64::consts::TAU;
 
 /// A top whose girth is under this share of the widest counts as worked closed.
 const CLOSED: f64 = 0.2;
+/// A sideways end under this share of the other is drawn together.
+const DRAWN_IN: f64 = 0.8;
 /// A row strip that goes round less than this share of the edge it stands on is a flap.
 const FLAP: f64 = 0.7;
 
@@ -89,9 +91,18 @@ pub struct Silhouette {
     pub extras: Vec<Extra>,
 }
 
+impl Silhouette {
+    /// The piece at the brim.
+    pub fn brim(&self) -> Option<&PieceMeasure> {
+        let piece = self.bands.first()?.piece;
+        self.pieces.iter().find(|m| m.piece == piece)
+    }
+}
+
 /// The shape of one size.
 pub(super) fn of(hat: &Hat, own: &[OwnHeight], size: &SizeOf, strips: &[Strip]) -> Silhouette {
-    let measured: Vec<Vec<Band>> = strips.iter().map(|s| bands(hat, own, size, s)).collect();
+    let measured: Vec<Vec<Band>> =
+        strips.iter().map(|s| bands(hat, own, size, strips, s)).collect();
     let order = assemble(size, strips, &measured);
     let mut body: Vec<Band> = Vec::new();
     for (at, turned) in &order {
@@ -103,7 +114,7 @@ pub(super) fn of(hat: &Hat, own: &[OwnHeight], size: &SizeOf, strips: &[Strip]) 
         }
     }
     let (lower, upper) = (end_is_closed(&body, false), end_is_closed(&body, true));
-    let gathered = gathered_end(size, strips, &order);
+    let gathered = narrow_end(strips, &order, &body).or_else(|| gathered_end(size, strips, &order));
     if gathered == Some(false) || (lower && !upper && gathered.is_none()) {
         body.reverse();
         body.iter_mut().for_each(|b| *b = b.turned());
@@ -166,6 +177,17 @@ fn end_is_closed(bands: &[Band], top: bool) -> bool {
     let widest = bands.iter().map(|b| b.lower.max(b.upper)).fold(0.0, f64::max);
     let end = if top { bands.last().map(|b| b.upper) } else { bands.first().map(|b| b.lower) };
     end.is_some_and(|girth| girth < CLOSED * widest)
+}
+
+/// A body worked sideways alone, its short rows leaving one end narrower: that end is drawn
+/// together, and is the top. Whether it is the last end; none where both are alike.
+fn narrow_end(strips: &[Strip], order: &[(usize, bool)], body: &[Band]) -> Option<bool> {
+    let [(only, _)] = order else { return None };
+    if !strips.get(*only)?.sideways {
+        return None;
+    }
+    let (first, last) = (body.first()?.lower, body.last()?.upper);
+    (first.min(last) < DRAWN_IN * first.max(last)).then_some(last < first)
 }
 
 /// Whether the body is gathered at its last end (true), its first (false) or not.
@@ -238,9 +260,10 @@ fn is_flap(size: &SizeOf, strips: &[Strip], bands: &[Vec<Band>], at: usize) -> b
     if !all_rows(size, strip) {
         return false;
     }
-    let girth = |b: Option<&Band>| b.map_or(0.0, |b| b.lower.max(b.upper));
-    let ground = bands.get(s).and_then(|b| b.iter().max_by(|a, b| a.lower.total_cmp(&b.lower)));
-    girth(own.first()) < FLAP * girth(ground)
+    // Its first row's own width: the edge below it is the ground's.
+    let row = own.first().map_or(0.0, |b| b.upper);
+    let ground = bands.get(s).map_or(0.0, |b| b.iter().map(|b| b.upper).fold(0.0, f64::max));
+    row < FLAP * ground
 }
 
 fn all_rows(size: &SizeOf, strip: &Strip) -> bool {
@@ -277,7 +300,13 @@ fn extras(
 }
 
 /// The bands of one strip in working order.
-fn bands(hat: &Hat, own: &[OwnHeight], size: &SizeOf, strip: &Strip) -> Vec<Band> {
+fn bands(
+    hat: &Hat,
+    own: &[OwnHeight],
+    size: &SizeOf,
+    strips: &[Strip],
+    strip: &Strip,
+) -> Vec<Band> {
     let Some(piece) = size.pieces.get(strip.piece) else { return Vec::new() };
     let Some(gauge) = hat.gauges.get(piece.gauge) else { return Vec::new() };
     let own = own.get(piece.gauge).copied().unwrap_or(OwnHeight { ratio: 1.0, named: false });
@@ -285,8 +314,17 @@ fn bands(hat: &Hat, own: &[OwnHeight], size: &SizeOf, strip: &Strip) -> Vec<Band
     if all_rows(size, strip) && (strip.sideways || (alone && is_long(piece, strip, gauge))) {
         sideways(piece, strip, gauge, own)
     } else {
-        around(piece, strip, gauge, own)
+        let ground = ground_width(size, strips, strip).map(|w| w * gauge.stitch);
+        around(piece, strip, gauge, own, ground)
     }
+}
+
+/// Stitches of the course that a strip stands on: at its own gauge they are its first edge.
+fn ground_width(size: &SizeOf, strips: &[Strip], strip: &Strip) -> Option<f64> {
+    let Root::Top(ground) = strip.root else { return None };
+    let ground = strips.get(ground)?;
+    let piece = size.pieces.get(ground.piece)?;
+    course::widths(piece.fabric).get(*ground.courses.last()?).copied()
 }
 
 /// A lone flat strip is a headband: it is sewn along its shorter side.
@@ -301,9 +339,15 @@ fn widest(piece: &PieceOf, strip: &Strip) -> f64 {
     strip.courses.iter().filter_map(|c| widths.get(*c)).copied().fold(0.0, f64::max)
 }
 
-fn around(piece: &PieceOf, strip: &Strip, gauge: &GaugeOf, own: OwnHeight) -> Vec<Band> {
+fn around(
+    piece: &PieceOf,
+    strip: &Strip,
+    gauge: &GaugeOf,
+    own: OwnHeight,
+    ground: Option<f64>,
+) -> Vec<Band> {
     let mut out: Vec<Band> = Vec::new();
-    let mut before = if strip.ring { Some(0.0) } else { None };
+    let mut before = if strip.ring { Some(0.0) } else { ground };
     let widths = course::widths(piece.fabric);
     for at in &strip.courses {
         let (Some(course), Some(wide)) = (piece.fabric.courses.get(*at), widths.get(*at)) else {

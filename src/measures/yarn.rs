@@ -298,9 +298,10 @@ const FILLED: f64 = 0.75;
 fn totals(hat: &Hat, scale: &Scale, stages: &[Stage], size: &SizeOf) -> Vec<YarnUse> {
     let mut out = Vec::new();
     for (yarn, of) in hat.yarns.iter().enumerate() {
-        let mass: f64 = stages.iter().filter_map(|s| s.takes.get(yarn)).sum();
+        let mass: f64 = stages.iter().filter_map(|s| s.takes.get(yarn)).sum::<f64>() + 0.0;
         let wound = stages.iter().filter(|s| s.piece == size.pieces.len());
-        let pompom = wound.filter_map(|s| s.takes.get(yarn)).sum();
+        // An empty sum is minus zero.
+        let pompom = wound.filter_map(|s| s.takes.get(yarn)).sum::<f64>() + 0.0;
         let margin = of.margin.unwrap_or(worked::margins().usual.value / 100.0);
         let balls = of.ball_mass.filter(|b| *b > 0.0).map(|b| balls(mass * (1.0 + margin) / b));
         out.push(YarnUse {

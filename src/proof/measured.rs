@@ -6,7 +6,7 @@ use crate::design::{self, PompomKind};
 use crate::diag::Finding;
 use crate::grading::fit::{self, Made};
 use crate::measures::{
-    self, GaugeOf, Hat, Measured, PieceOf, PompomOf, SampleOf, SizeOf, Swatch, YarnOf,
+    self, GaugeOf, Hat, Measured, PieceOf, PompomOf, SampleOf, SizeOf, Swatch, Top, YarnOf,
 };
 use crate::quantity::Length;
 use crate::standards::stitches::{Base, Kind, Terms, basics};
@@ -17,7 +17,12 @@ use crate::standards::worked;
 /// piece that could not be worked is measured by what there is and not judged for fit.
 pub fn measured(proved: &Proved) -> Measured {
     let mut measured = measures::measure(&hat(proved));
-    measured.findings.extend(fit::check(&proved.design, &made(proved, &measured)));
+    let open =
+        |id: &str| measured.sizes.iter().any(|s| s.id == id && s.silhouette.top == Top::Open);
+    let mut fit = fit::check(&proved.design, &made(proved, &measured));
+    // A headband has no top to be deep enough for.
+    fit.retain(|f| f.code != "depth-short" || !f.sizes.iter().any(|id| open(id)));
+    measured.findings.extend(fit);
     measured.findings.extend(crowns(proved, &measured));
     measured
 }
@@ -162,8 +167,7 @@ fn made(proved: &Proved, measured: &Measured) -> Vec<Made> {
             depth: Length::mm(m.silhouette.depth),
             cuff: m
                 .silhouette
-                .pieces
-                .first()
+                .brim()
                 .filter(|_| m.silhouette.pieces.len() > 1 && of.pieces.len() > 1)
                 .map(|p| Length::mm(p.depth)),
             ..Made::from(graded)

@@ -41,6 +41,9 @@ pub struct Chart {
     pub drawing: Drawing,
     /// What it shows, for who cannot see it.
     pub alt: String,
+    /// Whether it is one stitch over and over, with no shaping: a chart says no more than
+    /// the words do.
+    pub plain: bool,
 }
 
 /// Widest and narrowest that a stitch is drawn, in millimetres: below, slashes run together
@@ -73,7 +76,21 @@ pub fn chart(fabric: &Fabric, options: &ChartOptions) -> Option<Chart> {
     }
     d.place(&key, 0.0, line);
     d.height = line + key.height;
-    Some(Chart { drawing: d, alt: alt(fabric, &rows, &shape, options.terms) })
+    Some(Chart {
+        drawing: d,
+        alt: alt(fabric, &rows, &shape, options.terms),
+        plain: is_plain(&rows),
+    })
+}
+
+fn is_plain(rows: &[Row]) -> bool {
+    let worked = || rows.iter().filter(|r| r.shape != CourseShape::Foundation);
+    let wide = worked().next().map_or(0, Row::width);
+    let first = worked().find_map(|r| r.slots.iter().find(|s| !s.riser));
+    worked().all(|r| {
+        r.width() == wide
+            && r.slots.iter().all(|s| s.riser || first.is_some_and(|f| f.kind == s.kind))
+    })
 }
 
 /// The first way of drawing the rows that can be read in the room.

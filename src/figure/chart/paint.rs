@@ -299,6 +299,12 @@ impl Painter {
             (at, self.plane.at(first, middle))
         } else if self.plane.angle > 6.0 && row.in_ring {
             ((0.0, 0.35 * self.plane.unit), (0.0, -1.0))
+        } else if self.plane.angle == 0.0 {
+            // Beyond the number, in the direction of work.
+            let back = if row.rise > 0 { 2.0 } else { 1.1 };
+            let clear = (room_for(&row.label, 7.5) + 9.0) / self.plane.unit;
+            let at = self.plane.at(self.before(row, 0, first, back + clear), middle);
+            (at, self.plane.at(first, middle))
         } else {
             // Under the first stitch.
             let inward = self.plane.level(1) < self.plane.level(0);

@@ -1,0 +1,100 @@
+//! The shipped designs measured and drawn: what every size comes to.
+
+#[allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
+mod drawn;
+
+use brimwright::design;
+use brimwright::diag::{SourceId, any_fault};
+use brimwright::figure::chart::{ChartOptions, chart};
+use brimwright::figure::schematic::{self, Sized};
+use brimwright::proof::{Proved, prove};
+
+const DESIGNS: [(&str, &str); 9] = [
+    ("causeway", include_str!("../templates/causeway.toml")),
+    ("fell-gate", include_str!("../templates/fell-gate.toml")),
+    ("harbour-rib", include_str!("../templates/harbour-rib.toml")),
+    ("larch-walk", include_str!("../templates/larch-walk.toml")),
+    ("millstone", include_str!("../templates/millstone.toml")),
+    ("post-road", include_str!("../templates/post-road.toml")),
+    ("signal-box", include_str!("../templates/signal-box.toml")),
+    ("tide-pool", include_str!("../templates/tide-pool.toml")),
+    ("weir-turn", include_str!("../templates/weir-turn.toml")),
+];
+
+fn proved(name: &str, text: &str) -> Proved {
+    let (design, faults) = design::read(SourceId::default(), text);
+    assert!(!any_fault(&faults), "{name}: {faults:?}");
+    let (proved, findings) = prove(design.expect(name));
+    assert!(!any_fault(&findings), "{name}: {findings:?}");
+    proved
+}
+
+/// What is wished for and what is worked may differ by one round or one repeat.
+const ROUND: f64 = 20.0;
+
+#[test]
+fn every_size_of_every_design_comes_out_near_its_wish() {
+    for (name, text) in DESIGNS {
+        let p = proved(name, text);
+        for (m, wish) in p.measures.sizes.iter().zip(&p.graded.sizes) {
+            let s = &m.silhouette;
+            let (girth, depth) = (s.girth - wish.girth.to_mm(), s.depth - wish.depth.to_mm());
+            assert!(girth.abs() <= ROUND, "{name} {}: girth off by {girth:.0} mm", m.id);
+            assert!(depth.abs() <= ROUND, "{name} {}: depth off by {depth:.0} mm", m.id);
+            let along: f64 = s.bands.iter().map(|b| b.length).sum();
+            assert!((along - s.depth - s.fold).abs() < 1e-6, "{name} {}", m.id);
+            assert!(
+                s.rise <= s.depth + 1e-6,
+                "{name} {}: a hat rises no more than it is deep",
+                m.id
+            );
+            assert!(m.yarn.iter().all(|y| y.mass > 5.0 && y.mass < 250.0), "{name} {:?}", m.yarn);
+        }
+        let girths = p.measures.sizes.windows(2);
+        for pair in girths {
+            let [a, b] = pair else { continue };
+            assert!(a.silhouette.girth <= b.silhouette.girth, "{name}: {} and {}", a.id, b.id);
+        }
+        assert!(p.measures.promises.iter().flat_map(|p| &p.spare).all(|s| *s > 0.0), "{name}");
+    }
+}
+
+#[test]
+fn tops_are_what_the_text_makes_them() {
+    use brimwright::measures::Top;
+    let top = |name: &str| {
+        let (_, text) = DESIGNS.iter().find(|(n, _)| *n == name).unwrap();
+        proved(name, text).measures.sizes[0].silhouette.top
+    };
+    assert_eq!(top("harbour-rib"), Top::Gathered);
+    assert_eq!(top("weir-turn"), Top::Gathered);
+    assert_eq!(top("tide-pool"), Top::Closed);
+    assert_eq!(top("millstone"), Top::Closed);
+    assert_eq!(top("post-road"), Top::Open);
+}
+
+#[test]
+fn every_design_has_a_schematic_and_charts() {
+    let mut charts = 0;
+    for (name, text) in DESIGNS {
+        let p = proved(name, text);
+        let names: Vec<&str> = p.design.pieces.iter().map(|p| p.name.as_str()).collect();
+        let sizes = p.design.sizes.iter().zip(&p.measures.sizes);
+        let sized: Vec<Sized> = sizes
+            .map(|(s, m)| Sized { name: &s.name, shape: &m.silhouette, pieces: &names })
+            .collect();
+        let schematic = schematic::drawing(&sized).expect(name);
+        drawn::keep_svg(&format!("{name}-schematic"), &schematic);
+        assert!(schematic.width <= 170.0 && schematic.height <= 200.0, "{name}");
+        for (i, piece) in p.pieces.iter().enumerate() {
+            for worked in piece.worked.iter().flatten() {
+                let Some(made) = chart(&worked.fabric, &ChartOptions::default()) else { continue };
+                charts += 1;
+                let d = &made.drawing;
+                assert!(d.width <= 165.01 && d.height <= 220.01, "{name} {i}");
+                drawn::keep_svg(&format!("{name}-chart-{i}"), d);
+            }
+        }
+    }
+    assert!(charts > 90, "{charts} charts of nine designs in six sizes or so");
+}
