@@ -74,7 +74,7 @@ fn fit_is_told_with_the_numbers() {
     assert_eq!(
         told[0].message,
         "Adult M is 56.5 cm round on a head of 56.5 cm (0 %); a fitted beanie is usually \
-         −13.6 % to −4.5 %"
+         −13.6 % to −4.5 %, here 49 cm to 54 cm"
     );
 
     let mut made = sound.clone();
@@ -89,6 +89,32 @@ fn fit_is_told_with_the_numbers() {
     // first up to 51 cm, the second from 52 cm.
     assert_eq!(told.iter().map(|f| f.code).collect::<Vec<_>>(), ["heads-between"]);
     assert!(told[0].message.contains("from 51 cm to 52 cm"), "{}", told[0].message);
+}
+
+/// What every size shares is said once, with what differs in each.
+#[test]
+fn sizes_are_judged_together() {
+    let wide = SAMPLE.replace("ease = \"-8 %\"", "ease = \"4 %\"\nfabric = \"firm\"");
+    let design = design(&wide);
+    let (graded, _) = grade(&design);
+    let made: Vec<fit::Made> = graded.sizes.iter().map(fit::Made::from).collect();
+    let told = fit::check(&design, &made);
+    assert_eq!(told.len(), 1, "{told:?}");
+    assert_eq!((told[0].code, told[0].sizes.len(), told[0].each.len()), ("ease-outside", 5, 4));
+    assert_eq!(told[0].each[3].0, "adult-l");
+}
+
+/// Sizes that do not say which heads they are for leave no gap that could be known.
+#[test]
+fn own_sizes_without_bands_leave_no_gap() {
+    let mut made: Vec<fit::Made> =
+        grade(&design(SAMPLE)).0.sizes.iter().map(fit::Made::from).collect();
+    made.drain(1..4);
+    assert_eq!(codes(&made, &design(SAMPLE)), ["heads-between"]);
+    for m in &mut made {
+        (m.head_min, m.head_max) = (m.head, m.head);
+    }
+    assert_eq!(codes(&made, &design(SAMPLE)), Vec::<&str>::new());
 }
 
 /// Six rounds of sc at 1-4 a round make cones, 5 and 6 cup, 7 and 8 lie flat, 9 crowds, 10

@@ -57,11 +57,10 @@ const GIRTH_MARGIN: f64 = 25.4;
 /// Judges every size alone and each beside its neighbours.
 pub fn check(design: &Design, made: &[Made]) -> Vec<Finding> {
     let mut findings = Vec::new();
-    for m in made {
-        findings.extend(ease_outside(design, m));
-        findings.extend(girth_off(design, m));
-        findings.extend(depth_short(m));
-        findings.extend(cuff_deep(m));
+    let alone: [&dyn Fn(&Made) -> Option<Finding>; 4] =
+        [&|m| ease_outside(design, m), &|m| girth_off(design, m), &depth_short, &cuff_deep];
+    for judge in alone {
+        findings.extend(together(made.iter().filter_map(judge).collect(), made.len()));
     }
     for pair in made.windows(2) {
         if let [small, large] = pair {
@@ -70,6 +69,22 @@ pub fn check(design: &Design, made: &[Made]) -> Vec<Finding> {
     }
     findings.extend(heads_between(design, made));
     findings
+}
+
+/// One finding for what several sizes share, with what differs in each.
+fn together(findings: Vec<Finding>, all: usize) -> Option<Finding> {
+    let mut findings = findings.into_iter();
+    let mut first = findings.next()?;
+    for f in findings {
+        if let Some(size) = f.sizes.first() {
+            first.each.push((size.clone(), f.message));
+        }
+        first.sizes.extend(f.sizes);
+    }
+    if first.sizes.len() == all && first.each.is_empty() {
+        first.sizes.clear();
+    }
+    Some(first)
 }
 
 fn percent(p: Percent) -> String {
@@ -89,7 +104,7 @@ fn ease_outside(design: &Design, m: &Made) -> Option<Finding> {
     let ease = Percent::from_share(m.girth / m.head - 1.0);
     let (low, high) = style.percents();
     let message = format!(
-        "{} is {} round on a head of {} ({}); a {} is usually {} to {}",
+        "{} is {} round on a head of {} ({}); a {} is usually {} to {}, here {} to {}",
         m.name,
         m.girth.cm_text(),
         m.head.cm_text(),
@@ -97,13 +112,14 @@ fn ease_outside(design: &Design, m: &Made) -> Option<Finding> {
         style.name,
         percent(low),
         percent(high),
+        least.cm_text(),
+        most.cm_text(),
     );
-    let help = format!("a girth from {} to {} would sit", least.cm_text(), most.cm_text());
     Some(
         Finding::caution("ease-outside", message)
             .at(fabric.place, "the style named here")
             .sizes([m.id.as_str()])
-            .help(help),
+            .help("change the ease, or name the style it is"),
     )
 }
 
@@ -143,16 +159,16 @@ fn depth_short(m: &Made) -> Option<Finding> {
         return None;
     }
     let message = format!(
-        "{} is {} deep; a rounded top of {} round takes {} by itself",
+        "{} is {} deep; a rounded top of {} round takes {} by itself, and the customary depth \
+         is {}",
         m.name,
         m.depth.cm_text(),
         m.girth.cm_text(),
         dome.cm_text(),
+        crate::standards::heads::depth_for(m.head).cm_text(),
     );
-    Some(Finding::caution("depth-short", message).sizes([m.id.as_str()]).help(format!(
-        "the customary depth for this head is {}",
-        crate::standards::heads::depth_for(m.head).cm_text()
-    )))
+    let help = "check the depth, and whether the rounds reach it";
+    Some(Finding::caution("depth-short", message).sizes([m.id.as_str()]).help(help))
 }
 
 fn cuff_deep(m: &Made) -> Option<Finding> {
@@ -208,16 +224,21 @@ fn heads_between(design: &Design, made: &[Made]) -> Vec<Finding> {
     let band = |m: &Made| match style {
         Some(style) => {
             let (low, high) = style.heads(m.girth);
-            (low.min(m.head_min), high.max(m.head_max))
+            Some((low.min(m.head_min), high.max(m.head_max)))
         }
-        None => (m.head_min, m.head_max),
+        // A size of the author's own that does not say which heads it is for.
+        None if m.head_min == m.head_max => None,
+        None => Some((m.head_min, m.head_max)),
     };
     let mut by_head: Vec<&Made> = made.iter().collect();
     by_head.sort_by_key(|m| m.head);
     let mut findings = Vec::new();
     let mut reach: Option<(Length, &Made)> = None;
     for m in by_head {
-        let (low, high) = band(m);
+        let Some((low, high)) = band(m) else {
+            reach = None;
+            continue;
+        };
         if let Some((top, below)) = reach
             && low - top > Length::cm(0.5)
         {
