@@ -1,4 +1,5 @@
 //! Correcting a design from its testers' cards, and writing it back.
+#![allow(clippy::expect_used, clippy::panic, clippy::unwrap_used)]
 
 use brimwright::correction::card::{Card, read, sift};
 use brimwright::correction::correct::Verdict;

@@ -1,4 +1,5 @@
 //! Tester cards: blank, filled in, wrong, and many.
+#![allow(clippy::expect_used, clippy::panic, clippy::unwrap_used)]
 
 use brimwright::correction::card::{self, Card, blank, edition_order, read, roster, sift};
 use brimwright::design::{self, Design};

@@ -85,6 +85,18 @@ fn only_the_words_that_differ_are_heavy() {
 }
 
 #[test]
+fn rounds_that_only_move_on_are_one_row() {
+    let crown = |from: u32| {
+        let round = |n: u32| line(&format!("Rnd {}", from + n), &format!("Dec. ({} sts)", 60 - n));
+        vec![("Crown", (0..8).map(round).collect::<Vec<_>>())]
+    };
+    let (old, new) =
+        (edition("1.0", vec![("s", crown(14))]), edition("1.1", vec![("s", crown(16))]));
+    let rows = tables(&compare(&old, &new));
+    assert_eq!(rows, [["Rnds 14–21", "S", "Rnds 14–21", "Rnds 16–23, the same words"]]);
+}
+
+#[test]
 fn long_runs_that_stay_are_cut_short() {
     let words = |sts: u32| {
         format!("Ch 1, hdc in each st around and then all the way back, join. ({sts} hdc)")

@@ -1,4 +1,5 @@
 //! What moves between two editions, told in numbers, words and JSON.
+#![allow(clippy::expect_used, clippy::panic, clippy::unwrap_used)]
 
 use brimwright::booklet::document::{Block, Document, Heading, Round, plain};
 use brimwright::correction::edition::{Edition, Fit, Line, Number, Section, Size, Yarn, sections};

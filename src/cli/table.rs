@@ -5,7 +5,7 @@ use super::publish::{PaperName, safe};
 use super::{End, io};
 use crate::booklet::Choices;
 use crate::booklet::table::{For, table};
-use crate::correction::card::{blank, roster};
+use crate::correction::card::{self, blank, roster};
 use crate::diag::{Finding, any_fault};
 use crate::pdf;
 use crate::proof::Proved;
@@ -38,6 +38,9 @@ pub(super) struct Table {
 
 /// A file to write: its name, and what.
 type Sheet = (String, Vec<u8>);
+
+/// A tester, if she is known by name, and the position of her size.
+type Seat = (Option<String>, usize);
 
 impl Table {
     pub(super) fn run(self, desk: &mut io::Desk) -> End {
@@ -77,7 +80,7 @@ impl Table {
         &self,
         desk: &mut io::Desk,
         proved: &Proved,
-    ) -> Result<Vec<(Option<String>, usize)>, (Vec<Finding>, End)> {
+    ) -> Result<Vec<Seat>, (Vec<Finding>, End)> {
         let Some(file) = &self.roster else {
             let id = self.size.as_deref().unwrap_or_default();
             let at = super::size_position(&proved.design, id);
@@ -88,7 +91,7 @@ impl Table {
         if any_fault(&findings) {
             return Err((findings, End::Faults));
         }
-        let seat = |s: crate::correction::card::Seat| {
+        let seat = |s: card::Seat| {
             let (at, _) = proved.design.size(&s.size.value)?;
             Some((Some(s.tester.value), at))
         };

@@ -34,3 +34,9 @@ pub(super) fn listed(items: &[String]) -> String {
         [most @ .., last] => format!("{} and {last}", most.join(", ")),
     }
 }
+
+/// `Rnd 4` as its word and number.
+pub(super) fn numbered(label: &str) -> Option<(&str, usize)> {
+    let (word, number) = label.split_once(['\u{a0}', ' '])?;
+    Some((word, number.parse().ok()?))
+}

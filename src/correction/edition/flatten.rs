@@ -2,6 +2,7 @@
 
 use super::{Line, Section};
 use crate::booklet::document::{Block, Cell, Document, Figure, Round, Table};
+use crate::correction::words::numbered;
 use crate::reflow::words;
 
 /// Every block of a document as lines, under the headings they stand below. Sections
@@ -82,12 +83,6 @@ fn rounds(list: &[Round], out: &mut [Section]) {
         }
         rest = rest.get(run..).unwrap_or_default();
     }
-}
-
-/// `Rnd 4` as its word and number.
-fn numbered(label: &str) -> Option<(&str, usize)> {
-    let (word, number) = label.split_once(['\u{a0}', ' '])?;
-    Some((word, number.parse().ok()?))
 }
 
 fn round(label: &str, r: &Round, out: &mut [Section]) {

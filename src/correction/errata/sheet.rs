@@ -7,7 +7,7 @@ use crate::booklet::document::{
 };
 use crate::correction::align::{ALONE, Step, align};
 use crate::correction::edition::{Line, Section};
-use crate::correction::words::{date_words, listed};
+use crate::correction::words::{date_words, listed, numbered};
 
 /// One row of the sheet, for every size it holds in.
 #[derive(Clone, Debug, PartialEq)]
@@ -27,6 +27,9 @@ enum Words {
     Remark(&'static str),
 }
 
+/// More rows than fill a page are more than a reader cares to carry over by hand.
+const MANY: usize = 40;
+
 /// The sheet as a document. `author` and `language` are the design's; `notes` are said
 /// after the opening, each as a paragraph (whether a hat already made still fits).
 pub fn document(errata: &Errata, author: &str, language: &str, notes: &[String]) -> Document {
@@ -35,7 +38,15 @@ pub fn document(errata: &Errata, author: &str, language: &str, notes: &[String])
     let mut blocks = vec![heading(1, format!("Corrections to {title}"))];
     blocks.extend(opening(errata));
     blocks.extend(notes.iter().map(|n| paragraph(n, ParagraphKind::Body)));
-    blocks.extend(sections(errata));
+    let rows = rows(errata);
+    if rows.len() > MANY {
+        let words = format!(
+            "So much changes that the booklet of edition {to} is easier to follow than this \
+             sheet: ask for it where you bought edition {from}."
+        );
+        blocks.push(paragraph(&words, ParagraphKind::Body));
+    }
+    blocks.extend(sections(&rows));
     Document {
         meta: Meta {
             title: format!("{title}: corrections to edition {from}"),
@@ -90,10 +101,9 @@ fn opening(errata: &Errata) -> Vec<Block> {
     out
 }
 
-fn sections(errata: &Errata) -> Vec<Block> {
-    let rows = rows(errata);
+fn sections(rows: &[Row]) -> Vec<Block> {
     let mut out = Vec::new();
-    let mut rest = rows.as_slice();
+    let mut rest = rows;
     while let Some(first) = rest.first() {
         let count = rest.iter().take_while(|r| r.section == first.section).count();
         let (these, later) = rest.split_at(count);
@@ -206,8 +216,15 @@ fn section_rows(place: usize, change: &SectionChange, rows: &mut Vec<Row>) {
     if old != new {
         push(0, "Title".into(), Words::Said(old.clone()), Words::Said(new.clone()));
     }
-    for edit in &change.lines {
+    let mut rest = change.lines.as_slice();
+    while let Some(edit) = rest.first() {
+        let run = renumbered_run(rest);
+        rest = rest.get(run.max(1)..).unwrap_or_default();
         match edit {
+            Edit::Changed { at, change: Reading { old, new } } if run > 1 => {
+                let (a, b) = (range(&old.label, run), range(&new.label, run));
+                push(*at, a.clone(), Words::Said(a), Words::Said(format!("{b}, the same words")));
+            }
             Edit::Changed { at, change: Reading { old, new } } => {
                 let (a, b) = both(old, new);
                 push(*at, place_of(old, *at), Words::Said(a), Words::Said(b));
@@ -224,6 +241,31 @@ fn section_rows(place: usize, change: &SectionChange, rows: &mut Vec<Row>) {
                 push(*before, at, Words::Remark("nothing: a new line"), Words::Said(full(new)));
             }
         }
+    }
+}
+
+/// How many of the first lines only move on together in their numbers, words unchanged.
+fn renumbered_run(edits: &[Edit<Line, Reading<Line>>]) -> usize {
+    let moved = |edit: &Edit<Line, Reading<Line>>| match edit {
+        Edit::Changed { at, change: r } if r.old.words == r.new.words => {
+            let (word, from) = numbered(&r.old.label)?;
+            let (same, to) = numbered(&r.new.label)?;
+            (word == same).then(|| (*at, word.to_owned(), from, to))
+        }
+        _ => None,
+    };
+    let Some((at, word, from, to)) = edits.first().and_then(moved) else { return 0 };
+    let on = |(n, edit): (usize, &Edit<_, _>)| {
+        moved(edit) == Some((at + n, word.clone(), from + n, to + n))
+    };
+    edits.iter().enumerate().take_while(|(n, edit)| on((*n, edit))).count()
+}
+
+/// `Rnds 22–25` from `Rnd 22` and how many.
+fn range(label: &str, run: usize) -> String {
+    match numbered(label) {
+        Some((word, first)) => format!("{word}s {first}–{}", first + run - 1),
+        None => label.to_owned(),
     }
 }
 
