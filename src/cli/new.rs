@@ -104,6 +104,36 @@ pub static STARTERS: &[Starter] = &[
  || || || ||
  ||_||_||_||"
     ),
+    starter!(
+        "post-road",
+        "ear-warmer worked sideways, seamed",
+        r"
+   .-------.
+ .(_________).
+ |||||||||||||
+ |||||||||||||
+  '|||||||||'"
+    ),
+    starter!(
+        "millstone",
+        "beret: past the head and back to a band",
+        r"
+    .--'--.
+ .-(   o   )-.
+(  '-------'  )
+ '-._     _.-'
+    |=====|"
+    ),
+    starter!(
+        "weir-turn",
+        "worked sideways in short rows, gathered crown",
+        r"
+     .*.
+   ./|||\.
+  /|'|||'|\
+ |||||||||||
+ |||||||||||"
+    ),
 ];
 
 impl New {
