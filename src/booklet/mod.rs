@@ -8,6 +8,7 @@
 
 mod back;
 pub mod document;
+mod drawings;
 mod front;
 mod heads;
 mod key;
@@ -53,9 +54,11 @@ pub fn sale(p: &Proved, c: &Choices, photo: Option<Picture>) -> Document {
     blocks.extend(materials::materials(p, c));
     blocks.extend(materials::gauge(p, c));
     blocks.extend(sizes::sizes(p, c));
+    blocks.extend(drawings::shape(p, c));
     blocks.extend(key::key(p, c, &said));
     blocks.extend(rounds::pattern(p, c, &said));
     blocks.extend(back::finishing(p));
+    blocks.extend(drawings::charts(p, c));
     blocks.extend(heads::any(p, c));
     blocks.extend(back::safety(p, c));
     blocks.extend(back::help(p));

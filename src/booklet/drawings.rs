@@ -1,0 +1,122 @@
+//! Schematic and stitch charts, read off the worked fabrics.
+
+use super::document::*;
+use super::{Choices, Proved, chapter};
+use crate::figure::chart::{self, ChartOptions};
+use crate::figure::schematic::{self, Sized};
+use crate::figure::{Drawing, Mark};
+use crate::written::say::Hand;
+
+/// What both papers have room for beside a heading and its words, in millimetres.
+const ROOM: (f64, f64) = (150.0, 150.0);
+
+/// The shapes of the sizes in this copy, nested to one scale; nothing before measures are
+/// known.
+pub(super) fn shape(p: &Proved, c: &Choices) -> Vec<Block> {
+    let pieces: Vec<Vec<&str>> = (0..p.design.sizes.len())
+        .map(|i| {
+            let worked = p.pieces.iter().zip(&p.design.pieces);
+            let own = worked.filter(|(piece, _)| piece.worked.get(i).is_some_and(Option::is_some));
+            own.map(|(_, part)| part.name.as_str()).collect()
+        })
+        .collect();
+    let sizes: Vec<Sized> = p
+        .design
+        .sizes
+        .iter()
+        .zip(&p.measures.sizes)
+        .zip(&pieces)
+        .enumerate()
+        .filter(|(i, _)| c.shows(*i))
+        .map(|(_, ((size, m), pieces))| Sized { name: &size.name, shape: &m.silhouette, pieces })
+        .collect();
+    let Some(drawing) = schematic::drawing(&sizes) else { return Vec::new() };
+    vec![Block::Figure(Figure {
+        fit: across(&drawing),
+        art: Art::Drawing(drawing),
+        alt: schematic::alt(&sizes),
+        caption: Some(plain(
+            "The hat lying flat, as these stitches make it: half the girth across.",
+        )),
+    })]
+}
+
+/// A chart of each piece that one can be read of: of the size this copy is for, or of the
+/// smallest. Pieces that look like one before them are not drawn again.
+pub(super) fn charts(p: &Proved, c: &Choices) -> Vec<Block> {
+    let size = c.size.unwrap_or(0);
+    let options = ChartOptions { terms: c.terms, room: ROOM };
+    let mut out: Vec<Block> = Vec::new();
+    for (piece, part) in p.pieces.iter().zip(&p.design.pieces) {
+        let Some(worked) = piece.worked.get(size).and_then(Option::as_ref) else { continue };
+        let Some(made) = chart::chart(&worked.fabric, &options) else { continue };
+        let drawing = match c.hand {
+            Hand::Right => made.drawing,
+            Hand::Left => mirrored(made.drawing),
+        };
+        out.push(Block::Keep(vec![
+            Block::Heading(Heading {
+                level: 2,
+                text: plain(part.name.as_str()),
+                anchor: None,
+                listed: false,
+            }),
+            Block::Figure(Figure {
+                fit: across(&drawing),
+                art: Art::Drawing(drawing),
+                alt: made.alt,
+                caption: None,
+            }),
+        ]));
+    }
+    if out.is_empty() {
+        return out;
+    }
+    let name = p.design.sizes.get(size).map_or("", |s| s.name.as_str());
+    let mut words = format!(
+        "Charts of {name}, in the international symbols. Where the whole would be too small \
+         to read, one repeat is drawn."
+    );
+    if c.hand == Hand::Left {
+        words.push_str(" They are mirrored for the left hand.");
+    }
+    out.insert(0, super::body(plain(words)));
+    out.insert(0, chapter("Charts", "charts"));
+    out
+}
+
+/// As wide as it was drawn: the booklet's text is about 165 mm wide on both papers.
+fn across(d: &Drawing) -> Fit {
+    Fit::Width((d.width / 165.0).clamp(0.1, 1.0))
+}
+
+/// The same drawing as a left hand works it; words stay readable.
+fn mirrored(mut d: Drawing) -> Drawing {
+    use crate::figure::{Anchor, Segment};
+    let w = d.width;
+    for mark in &mut d.marks {
+        match mark {
+            Mark::Path(p) => {
+                for s in &mut p.segments {
+                    *s = match *s {
+                        Segment::Move(x, y) => Segment::Move(w - x, y),
+                        Segment::Line(x, y) => Segment::Line(w - x, y),
+                        Segment::Curve([a, b, c, d, e, f]) => {
+                            Segment::Curve([w - a, b, w - c, d, w - e, f])
+                        }
+                        Segment::Close => Segment::Close,
+                    };
+                }
+            }
+            Mark::Label(l) => {
+                l.at.0 = w - l.at.0;
+                l.anchor = match l.anchor {
+                    Anchor::Start => Anchor::End,
+                    Anchor::Middle => Anchor::Middle,
+                    Anchor::End => Anchor::Start,
+                };
+            }
+        }
+    }
+    d
+}
