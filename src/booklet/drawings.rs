@@ -8,7 +8,10 @@ use crate::figure::{Drawing, Mark};
 use crate::written::say::Hand;
 
 /// What both papers have room for beside a heading and its words, in millimetres.
-const ROOM: (f64, f64) = (150.0, 150.0);
+const ROOM: (f64, f64) = (WIDTH, 150.0);
+/// How wide ordinary text is set, about, in millimetres: a drawing of this width is shown
+/// at its own size.
+const WIDTH: f64 = 140.0;
 
 /// The shapes of the sizes in this copy, nested to one scale; nothing before measures are
 /// known.
@@ -85,9 +88,9 @@ pub(super) fn charts(p: &Proved, c: &Choices) -> Vec<Block> {
     out
 }
 
-/// As wide as it was drawn: the booklet's text is about 165 mm wide on both papers.
+/// As wide as it was drawn.
 fn across(d: &Drawing) -> Fit {
-    Fit::Width((d.width / 165.0).clamp(0.1, 1.0))
+    Fit::Width((d.width / WIDTH).clamp(0.1, 1.0))
 }
 
 /// The same drawing as a left hand works it; words stay readable.

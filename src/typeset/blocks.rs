@@ -13,6 +13,22 @@ use crate::booklet::document::{
 /// A page break between two entries of one list.
 const BETWEEN_ITEMS: u32 = 10;
 
+/// Whether a paragraph under a heading leads up to a table, figure or list: a heading and
+/// its introduction alone at the foot of a page promise what is not there.
+fn introduces(block: &Block, next: Option<&Block>) -> bool {
+    matches!(block, Block::Paragraph(_))
+        && next.is_some_and(|b| {
+            !matches!(b, Block::Heading(_) | Block::Paragraph(_) | Block::PageBreak)
+        })
+}
+
+/// No page break after what was set last.
+fn hold_last(out: &mut [Node]) {
+    if let Some(Node::Strip(strip)) = out.last_mut() {
+        strip.holds_next = true;
+    }
+}
+
 impl Composer<'_> {
     /// The whole document as nodes; each chapter becomes a section of the structure.
     pub fn document(&mut self) -> Vec<Node> {
@@ -39,13 +55,19 @@ impl Composer<'_> {
     /// Sets several blocks one below another.
     pub fn blocks(&mut self, blocks: &[Block], room: Room, out: &mut Vec<Node>) {
         let mut rest = blocks;
+        let mut under_heading = false;
         while let Some((block, after)) = rest.split_first() {
             let taken = self.figures_together(rest, room, out);
             if taken > 0 {
                 rest = &rest[taken..];
+                under_heading = false;
                 continue;
             }
             self.block(block, room, out);
+            if under_heading && introduces(block, after.first()) {
+                hold_last(out);
+            }
+            under_heading = matches!(block, Block::Heading(_));
             rest = after;
         }
     }
