@@ -83,8 +83,10 @@ pub(super) fn charts(p: &Proved, c: &Choices) -> Vec<Block> {
     if c.hand == Hand::Left {
         words.push_str(" They are mirrored for the left hand.");
     }
-    out.insert(0, super::body(plain(words)));
-    out.insert(0, chapter("Charts", "charts"));
+    if let Some(Block::Keep(first)) = out.first_mut() {
+        first.insert(0, super::body(plain(words)));
+        first.insert(0, chapter("Charts", "charts"));
+    }
     out
 }
 
