@@ -123,7 +123,8 @@ fn own_sizes_without_bands_leave_no_gap() {
 fn crowns_ruffle_and_point() {
     let h_over_w = 7.5 / std::f64::consts::TAU;
     let gauge = gauge(10.0 * h_over_w, 10.0, "10 cm");
-    let told = |n: f64| fit::crown("Crown", "adult-m", n, &gauge).map(|f| f.code);
+    let told =
+        |n: f64| fit::crown("Crown", "adult-m", n, fit::CrownWay::Grows, &gauge).map(|f| f.code);
     for (per_round, expected) in [
         (3.0, Some("crown-points")),
         (4.0, Some("crown-points")),

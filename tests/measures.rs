@@ -74,18 +74,24 @@ fn a_sideways_cuff_goes_round_by_its_rows() {
     let cuff = (0..56).fold(Loom::default().chain(8), |l, _| l.row(8, hdc()));
     let cuff = cuff.seam_to_foundation().done();
     let body = on_row_ends(56, Kind::SC).rounds(15, 56, hdc()).gathered().done();
-    let gauges = vec![gauge(9.0, 7.0), gauge(9.5, 11.0)];
-    let m = measure(&one_size(gauges, vec![piece("Cuff", &cuff, 0), piece("Body", &body, 1)]));
+    let with = |stitch: f64| {
+        let gauges = vec![gauge(9.0, 8.5), gauge(stitch, 11.0)];
+        measure(&one_size(gauges, vec![piece("Cuff", &cuff, 0), piece("Body", &body, 1)]))
+    };
+    let m = with(9.5);
     let s = &m.sizes[0].silhouette;
-    // Cuff: 56 rows of 7 mm round the head, 8 stitches of 9 mm deep.
-    near(s.girth, 56.0 * 7.0, 1e-9);
+    // Cuff: 56 rows of 8.5 mm round the head, 8 stitches of 9 mm deep.
+    near(s.girth, 56.0 * 8.5, 1e-9);
     near(s.pieces[0].depth, 72.0, 1e-9);
     // Body: 15 rounds of hdc as the gauge's own, one of sc lower by the published 1.61.
     near(s.depth, 72.0 + 15.0 * 11.0 + 11.0 / 1.61, 1e-6);
     assert_eq!(s.top, Top::Gathered);
-    // 392 against 532 mm: more than a fifth.
+    // 476 against 532 mm: the cuff draws in by a tenth, as a cuff should; against 616 mm by
+    // more than a fifth.
+    assert!(m.findings.iter().all(|f| f.code != "girth-step"), "{:?}", m.findings);
+    let m = with(11.0);
     let step = m.findings.iter().find(|f| f.code == "girth-step").unwrap();
-    assert!(step.message.contains("39.2 against 53.2 cm"), "{}", step.message);
+    assert!(step.message.contains("47.6 against 61.6 cm"), "{}", step.message);
 }
 
 #[test]
@@ -147,12 +153,20 @@ fn short_rows_draw_the_crown_in() {
         loom = loom.row(30, hdc());
     }
     let fabric = loom.seam_to_foundation().done();
-    let m = measure(&one_size(vec![gauge(8.0, 9.0)], vec![piece("Hat", &fabric, 0)]));
-    let s = &m.sizes[0].silhouette;
+    let shape = |fabric: &Fabric| {
+        let m = measure(&one_size(vec![gauge(8.0, 9.0)], vec![piece("Hat", fabric, 0)]));
+        m.sizes[0].silhouette.clone()
+    };
+    let s = shape(&fabric);
     let ends = (s.bands[0].lower, s.bands[29].lower);
     near(ends.0.max(ends.1), 81.0 * 9.0, 1e-9);
     near(ends.0.min(ends.1), 41.0 * 9.0, 1e-9);
     near(s.depth, 240.0, 1e-9);
+    // The narrow edge is the one drawn together, whichever end the rows began at: the brim,
+    // which every row reaches, goes round the head.
+    assert_eq!(s.top, Top::Gathered);
+    near(s.girth, 81.0 * 9.0, 1e-9);
+    near(s.bands[29].upper, 41.0 * 9.0, 1e-9);
 }
 
 #[test]
@@ -178,6 +192,32 @@ fn the_1862_cap_lies_flat() {
     near(crown.flat, 8.0, 0.001);
     near(crown.edge(), 1.0, 1e-9);
     assert!(m.findings.is_empty());
+}
+
+#[test]
+fn four_rounds_of_twelve_go_round_twenty_inches() {
+    // gracefullymadecrochet.com (2022): 48 dc for a 20 in hat, so 2.4 stitches to the inch.
+    let cap = (1..=4).fold(Loom::default(), |l, k| l.round(12 * k, dc())).rounds(8, 48, dc());
+    let fabric = cap.done();
+    let m = measure(&one_size(vec![gauge(INCH / 2.4, 12.0)], vec![piece("Cap", &fabric, 0)]));
+    near(m.sizes[0].silhouette.girth, 20.0 * INCH, 1e-9);
+    near(m.sizes[0].silhouette.depth, 12.0 * 12.0, 1e-9);
+}
+
+#[test]
+fn a_top_drawn_together_at_once_is_no_crown() {
+    // 72 to 18 in three rounds, drawn together: three times as full as a disc.
+    let tube = Loom::default().chain(72).rounds(20, 72, Kind::SC);
+    let quick = tube.round(54, Kind::SC).round(36, Kind::SC).round(18, Kind::SC).gathered().done();
+    let m = measure(&one_size(vec![gauge(6.0, 6.0)], vec![piece("Hat", &quick, 0)]));
+    assert_eq!(m.sizes[0].crown, None);
+    // Six a round to twelve is a crown though it is drawn together at last.
+    let tube = Loom::default().chain(72).rounds(20, 72, Kind::SC);
+    let slow = (1..12).fold(tube, |l, k| l.round(72 - 6 * k, Kind::SC)).gathered().done();
+    let m = measure(&one_size(vec![gauge(6.0, 6.0)], vec![piece("Hat", &slow, 0)]));
+    let crown = m.sizes[0].crown.as_ref().unwrap();
+    assert!(!crown.outwards);
+    near(crown.per_round, 6.0, 1e-9);
 }
 
 #[test]

@@ -31,6 +31,8 @@ pub struct Made {
     pub depth: Length,
     /// Depth of the cuff, where there is one.
     pub cuff: Option<Length>,
+    /// Whether its top is closed; an ear-warmer's is not.
+    pub closed: bool,
 }
 
 impl From<&GradedSize> for Made {
@@ -46,6 +48,7 @@ impl From<&GradedSize> for Made {
             girth: size.girth,
             depth: size.depth,
             cuff: None,
+            closed: true,
         }
     }
 }
@@ -152,10 +155,10 @@ fn girth_off(design: &Design, m: &Made) -> Option<Finding> {
     })
 }
 
-/// A rounded top of this girth takes a quarter of the girth in depth.
+/// A rounded top of this girth takes a quarter of the girth in depth; a band has no top.
 fn depth_short(m: &Made) -> Option<Finding> {
     let dome = m.girth * standard::dome().share_of_girth;
-    if m.depth >= dome {
+    if !m.closed || m.depth >= dome {
         return None;
     }
     let message = format!(
@@ -269,20 +272,39 @@ pub fn flat_increases(gauge: &Gauge) -> f64 {
     std::f64::consts::TAU * (gauge.row_height() / gauge.stitch_width())
 }
 
-/// A crown that grows by `per_round` stitches a round, against the flat circle.
-pub fn crown(piece: &str, size: &str, per_round: f64, gauge: &Gauge) -> Option<Finding> {
+/// Which way a crown is worked.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum CrownWay {
+    /// From its middle outwards: it grows.
+    Grows,
+    /// From its edge to its middle: it narrows.
+    Narrows,
+}
+
+/// A crown that changes by `per_round` stitches a round, against the flat circle.
+pub fn crown(
+    piece: &str,
+    size: &str,
+    per_round: f64,
+    way: CrownWay,
+    gauge: &Gauge,
+) -> Option<Finding> {
     let flat = flat_increases(gauge);
     let share = per_round / flat;
     let limits = standard::crown();
+    let (verb, full) = match way {
+        CrownWay::Grows => ("grows", "it will ruffle"),
+        CrownWay::Narrows => ("narrows", "it will pucker"),
+    };
     let numbers = |end: &str| {
         format!(
-            "{piece} grows by {} stitches a round; at this gauge {} would lie flat, so {end}",
+            "{piece} {verb} by {} stitches a round; at this gauge {} would lie flat, so {end}",
             number(per_round, 1),
             number(flat, 1)
         )
     };
     let (code, message) = if share > limits.ruffles_over {
-        ("crown-ruffles", numbers("it will ruffle"))
+        ("crown-ruffles", numbers(full))
     } else if share < limits.cone_under {
         ("crown-points", numbers("it will rise to a point"))
     } else {

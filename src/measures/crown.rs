@@ -2,9 +2,14 @@
 
 use super::course::{self, OwnHeight};
 use super::strips::Strip;
-use super::{Hat, SizeOf};
+use super::{GaugeOf, Hat, SizeOf};
 use crate::fabric::CourseShape;
 use std::f64::consts::TAU;
+
+/// A top drawn together while this much fuller than a disc, after no more than so many
+/// rounds, is gathered on purpose and no crown (common practice, no source).
+const GATHERED_FULL: f64 = 1.2;
+const GATHERED_ROUNDS: usize = 4;
 
 /// One round of a crown, counted from the middle outwards.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -30,6 +35,8 @@ pub struct Crown {
     pub per_round: f64,
     /// Way from the middle to full width along the fabric, in mm.
     pub depth: f64,
+    /// Whether it was worked from its middle; otherwise it narrows to it.
+    pub outwards: bool,
 }
 
 impl Crown {
@@ -83,12 +90,13 @@ pub(super) fn of(hat: &Hat, own: &[OwnHeight], size: &SizeOf, strips: &[Strip]) 
                 (*wide, high, c.gathered)
             })
             .collect();
-        let down = !strip.ring;
-        if down {
+        let outwards = strip.ring;
+        if !outwards {
             rounds.reverse();
         }
-        let closed = strip.ring || narrow(&rounds);
-        closed.then(|| crown(strip.piece, &rounds, gauge.stitch, gauge.row)).flatten()
+        let closed = outwards || narrow(&rounds);
+        let crown = closed.then(|| crown(strip.piece, &rounds, gauge)).flatten();
+        crown.map(|c| Crown { outwards, ..c })
     })
 }
 
@@ -99,17 +107,22 @@ fn narrow(rounds: &[(f64, f64, bool)]) -> bool {
     rounds.first().is_some_and(|(first, _, _)| *first <= 0.2 * widest)
 }
 
-fn crown(piece: usize, rounds: &[(f64, f64, bool)], stitch: f64, row: f64) -> Option<Crown> {
+fn crown(piece: usize, rounds: &[(f64, f64, bool)], gauge: &GaugeOf) -> Option<Crown> {
     let widest = rounds.iter().map(|(n, _, _)| *n).fold(0.0, f64::max);
+    let (_, _, gathered) = rounds.first()?;
     let full = rounds.iter().position(|(n, _, _)| *n > 0.98 * widest)?;
     let mut out = 0.0;
     let mut made = Vec::new();
     for (stitches, high, _) in rounds.iter().take(full + 1) {
         out += high;
-        let flatness = flatness(*stitches, stitch, out);
+        let flatness = flatness(*stitches, gauge.stitch, out);
         made.push(CrownRound { stitches: *stitches, out, flatness });
     }
+    let inmost = made.first().map_or(0.0, |r| r.flatness);
+    if *gathered && inmost > GATHERED_FULL && full <= GATHERED_ROUNDS {
+        return None;
+    }
     let per_round = made.last().map_or(0.0, |r| r.stitches) / course::whole(made.len());
-    let flat = flat_increase(stitch, row);
-    Some(Crown { piece, rounds: made, flat, per_round, depth: out })
+    let flat = flat_increase(gauge.stitch, gauge.row);
+    Some(Crown { piece, rounds: made, flat, per_round, depth: out, outwards: true })
 }

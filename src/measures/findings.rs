@@ -1,12 +1,18 @@
 //! What the measures say that a maker should know, as findings.
 
-use super::{Hat, Promise, SizeMeasures};
+use super::course::is_fabric;
+use super::{Band, Hat, PieceOf, Promise, SizeMeasures, SizeOf};
 use crate::diag::Finding;
+use crate::fabric::{Ground, Role, Standing};
 use crate::standards::worked;
 
-/// How far the girth of two pieces may differ where they meet: a fifth. Bands and cuffs
-/// are often worked tighter on purpose (common practice, no source).
-pub const CUFF_SLACK: f64 = 0.20;
+/// How much wider than the body the brim may be where they meet: a tenth, which stitches
+/// take up (common practice, no source).
+pub const BRIM_WIDER: f64 = 0.10;
+
+/// How much narrower than the body the brim may be: a fifth. A band on a smaller hook or in
+/// a firmer stitch is meant to draw in (common practice, no source).
+pub const BRIM_NARROWER: f64 = 0.20;
 
 /// All findings, sizes that share one told together.
 pub(super) fn all(hat: &Hat, sizes: &[SizeMeasures], promises: &[Promise]) -> Vec<Finding> {
@@ -65,15 +71,15 @@ fn count(balls: f64) -> String {
     if balls.fract() == 0.0 { format!("{balls:.0}") } else { format!("{balls}") }
 }
 
-/// Pieces whose girths do not meet.
+/// Pieces whose girths do not meet though one is worked stitch for stitch on the other: it
+/// is then the gauges that do not agree. Where the first round decreases or increases, the
+/// girth changes because the design says so.
 fn steps(hat: &Hat, sizes: &[SizeMeasures]) -> Vec<Finding> {
     let mut found: Vec<(String, String, Vec<String>)> = Vec::new();
     for (size, of) in sizes.iter().zip(&hat.sizes) {
         for pair in size.silhouette.bands.windows(2) {
             let [lower, upper] = pair else { continue };
-            let wider = lower.upper.max(upper.lower);
-            let differ = (lower.upper - upper.lower).abs() / wider.max(1e-6);
-            if lower.piece == upper.piece || differ <= CUFF_SLACK {
+            if !is_step(of, lower, upper) {
                 continue;
             }
             let name = |p: usize| of.pieces.get(p).map_or("", |p| p.name);
@@ -102,4 +108,37 @@ fn steps(hat: &Hat, sizes: &[SizeMeasures]) -> Vec<Finding> {
             )
     });
     findings.collect()
+}
+
+/// Whether the girth jumps between two bands of different pieces, `lower` at the brim side.
+fn is_step(of: &SizeOf, lower: &Band, upper: &Band) -> bool {
+    let wider = lower.upper.max(upper.lower).max(1e-6);
+    let over = (lower.upper - upper.lower) / wider;
+    if lower.piece == upper.piece || (-BRIM_NARROWER..=BRIM_WIDER).contains(&over) {
+        return false;
+    }
+    let (before, after) = (lower.piece.min(upper.piece), lower.piece.max(upper.piece));
+    let (before, after) = (of.pieces.get(before), of.pieces.get(after));
+    before.zip(after).is_some_and(|(before, after)| !begins_with_shaping(before, after))
+}
+
+/// Whether a piece's first course decreases or increases on the piece before it.
+fn begins_with_shaping(before: &PieceOf, piece: &PieceOf) -> bool {
+    let fabric = piece.fabric;
+    let Some(first) = fabric.courses.iter().find(|c| is_fabric(fabric, c)) else { return false };
+    if first.ground != Ground::Before {
+        return false;
+    }
+    let counted = || fabric.of(first).iter().filter(|s| s.role == Role::Counted);
+    let mut stood: Vec<Standing> = counted().map(|s| s.base).collect();
+    stood.sort_unstable_by_key(|s| match s {
+        Standing::Before(i) | Standing::BeforeRowEnd(i) => *i,
+        _ => 0,
+    });
+    let shared = stood.windows(2).any(|pair| matches!(pair, [a, b] if a == b));
+    // On a course of stitches each must be used; row ends may be taken up at any rate.
+    let on_stitches = stood.iter().any(|s| matches!(s, Standing::Before(_)));
+    let edge = before.fabric.courses.iter().rfind(|c| is_fabric(before.fabric, c));
+    let missed = on_stitches && edge.is_some_and(|c| c.count > first.count);
+    shared || missed || counted().any(|s| s.bases > 1)
 }

@@ -17,7 +17,7 @@ use crate::standards::stitches::Kind;
 
 pub use course::OwnHeight;
 pub use crown::{Crown, CrownRound, flat_increase, flatness};
-pub use findings::CUFF_SLACK;
+pub use findings::{BRIM_NARROWER, BRIM_WIDER};
 pub use silhouette::{Band, Extra, PieceMeasure, Silhouette, Top};
 pub use yarn::{Basis, Promise, Stage, YarnUse};
 

@@ -4,7 +4,7 @@ use super::Proved;
 use super::merge::merge;
 use crate::design::{self, PompomKind};
 use crate::diag::Finding;
-use crate::grading::fit::{self, Made};
+use crate::grading::fit::{self, CrownWay, Made};
 use crate::measures::{
     self, GaugeOf, Hat, Measured, PieceOf, PompomOf, SampleOf, SizeOf, Swatch, Top, YarnOf,
 };
@@ -17,11 +17,7 @@ use crate::standards::worked;
 /// piece that could not be worked is measured by what there is and not judged for fit.
 pub fn measured(proved: &Proved) -> Measured {
     let mut measured = measures::measure(&hat(proved));
-    let open =
-        |id: &str| measured.sizes.iter().any(|s| s.id == id && s.silhouette.top == Top::Open);
-    let mut fit = fit::check(&proved.design, &made(proved, &measured));
-    // A headband has no top to be deep enough for.
-    fit.retain(|f| f.code != "depth-short" || !f.sizes.iter().any(|id| open(id)));
+    let fit = fit::check(&proved.design, &made(proved, &measured));
     measured.findings.extend(fit);
     measured.findings.extend(crowns(proved, &measured));
     measured
@@ -34,7 +30,8 @@ fn crowns(proved: &Proved, measured: &Measured) -> Vec<Finding> {
         let found = m.crown.as_ref().and_then(|crown| {
             let piece = of.pieces.get(crown.piece)?;
             let gauge = proved.design.gauges.get(piece.gauge)?;
-            fit::crown(piece.name, of.id, crown.growth(), gauge)
+            let way = if crown.outwards { CrownWay::Grows } else { CrownWay::Narrows };
+            fit::crown(piece.name, of.id, crown.growth(), way, gauge)
         });
         (m.id.clone(), found.into_iter().collect())
     });
@@ -170,6 +167,7 @@ fn made(proved: &Proved, measured: &Measured) -> Vec<Made> {
                 .brim()
                 .filter(|_| m.silhouette.pieces.len() > 1 && of.pieces.len() > 1)
                 .map(|p| Length::mm(p.depth)),
+            closed: m.silhouette.top != Top::Open,
             ..Made::from(graded)
         })
         .collect()
