@@ -132,9 +132,13 @@ fn the_phrasebook_is_read_back_in_every_form() {
     assert!(cases.len() > 150, "{} cases", cases.len());
     let mut wrong = Vec::new();
     let mut read = 0;
+    let mut unread = Vec::new();
     for case in &cases {
         // What cannot be read is the reader's affair, and its own tests'.
-        let Ok(piece) = read_back(&case.lines, case.terms, case.method, &[]) else { continue };
+        let Ok(piece) = read_back(&case.lines, case.terms, case.method, &[]) else {
+            unread.push(case.id.as_str());
+            continue;
+        };
         read += 1;
         for form in FORMS {
             let said = text(&say(&piece, &style(form), &[]));
@@ -148,7 +152,7 @@ fn the_phrasebook_is_read_back_in_every_form() {
         }
     }
     let all = read * FORMS.len();
-    assert!(read * 10 > cases.len() * 9, "{read} of {} are read at all", cases.len());
+    assert!(read * 100 >= cases.len() * 96, "not read at all: {unread:?}");
     assert!(wrong.is_empty(), "{} of {all}\n{}", wrong.len(), wrong.join("\n\n"));
 }
 
