@@ -105,3 +105,19 @@ fn every_case_worked_on_is_proved() {
     println!("{right} of {all} cases right");
     assert_eq!(right, all);
 }
+
+/// The same without being told the terms or the method: found out from the words.
+#[test]
+fn terms_and_method_are_found_out() {
+    let (right, all) = score(false, false);
+    println!("{right} of {all} cases right, nothing told");
+    assert_eq!(right, all);
+}
+
+/// The part kept aside while the reader was written.
+#[test]
+fn every_case_kept_aside_is_proved() {
+    let (right, all) = score(true, true);
+    println!("{right} of {all} cases kept aside right");
+    assert_eq!(right, all);
+}

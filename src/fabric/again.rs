@@ -117,8 +117,7 @@ impl Worker<'_> {
             None => None,
         };
         let ends_at = |total: u64| {
-            let last =
-                entries.get((total.checked_sub(1).unwrap_or(0) % each) as usize).map(|e| e.number);
+            let last = entries.get((total.saturating_sub(1) % each) as usize).map(|e| e.number);
             ending.is_none_or(|e| last == Some(e))
         };
         match &again.times {

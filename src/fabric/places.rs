@@ -95,7 +95,7 @@ impl Pass {
             return Ok(());
         }
         if t.place == PlaceKind::Ring {
-            return self.into_ring(w, made, loops, span);
+            return self.ring_into(w, made, loops, span);
         }
         self.choose_edge(w, t, span)?;
         if self.on == On::Nothing && w.known == Known::All {
@@ -124,7 +124,7 @@ impl Pass {
             && !matches!(t.part, Part::Below(_) | Part::NthChain(_))
             || matches!(t.place, PlaceKind::Special(_) | PlaceKind::Fan { .. })
         {
-            return self.into_groups(w, t, made, loops, span, travel);
+            return self.groups_into(w, t, made, loops, span, travel);
         }
         match &t.reach {
             Reach::Next(n) => {
@@ -164,7 +164,7 @@ impl Pass {
             Reach::Nth(n) => {
                 let n = w.value(n, t.at)?;
                 if t.place == PlaceKind::Chain {
-                    return self.from_hook(w, n, made, loops, span, travel, skipped);
+                    return self.hook_chain(w, n, made, loops, span, travel, skipped);
                 }
                 let to_pass = n.saturating_sub(1);
                 for _ in 0..to_pass {
@@ -175,10 +175,11 @@ impl Pass {
                 }
                 self.next(w, t, 1, bases, made, loops, span, travel)
             }
+            Reach::Evenly => self.evenly(w, made, loops, span),
             Reach::Any => self.next(w, t, 1, bases, made, loops, span, travel),
             Reach::Skipped(n) => {
                 let n = w.value(n, t.at)?;
-                self.into_skipped(w, n, made, loops, span)
+                self.skipped_into(w, n, made, loops, span)
             }
             Reach::Unworked(n) => {
                 let n = match n {
@@ -192,6 +193,33 @@ impl Pass {
                 self.next(w, t, n, bases, made, loops, span, travel)
             }
         }
+    }
+
+    /// "60 sc evenly around": the printed number rules, and is not held against the edge.
+    fn evenly(&mut self, w: &mut Worker, made: &Made, loops: Loop, span: Span) -> Done {
+        self.left = true;
+        self.pos = self.list.len();
+        let one = matches!(made, Made::Stitch { count: Number::Plain(1), .. });
+        let (Made::Stitch { kind, .. }, true) = (made, one) else {
+            return self.make(w, made, Site::NOWHERE, loops, span, false);
+        };
+        let piece = w.piece;
+        let claims = match piece.lines.get(self.line).map(|l| &l.kind) {
+            Some(LineKind::Work(work)) => work.claims.as_slice(),
+            _ => &[],
+        };
+        let stitches = |i: &&ClaimItem| matches!(i.unit, Unit::Stitches | Unit::Kind(_));
+        let Some(item) = claims.iter().flat_map(|c| &c.items).find(stitches) else {
+            return fault_help(
+                "no-end",
+                span,
+                "how many are worked evenly? Neither a number nor a count is given",
+                "write “60 sc evenly around”, or a count behind the line",
+            );
+        };
+        let n = w.value(&item.count, item.at)?.saturating_sub(u64::from(self.count));
+        let all = Made::Stitch { count: Number::Plain(n), kind: *kind };
+        self.make(w, &all, Site::NOWHERE, loops, span, false)
     }
 
     fn note_asks(&mut self, w: &Worker, t: &Target, travel: bool) {
@@ -215,7 +243,7 @@ impl Pass {
         }
     }
 
-    fn into_ring(&mut self, w: &mut Worker, made: &Made, loops: Loop, span: Span) -> Done {
+    fn ring_into(&mut self, w: &mut Worker, made: &Made, loops: Loop, span: Span) -> Done {
         if !w.ring && self.on != On::Ring {
             if w.known != Known::All {
                 w.ring = true;
@@ -773,7 +801,7 @@ impl Pass {
 
     /// "2nd ch from hook".
     #[allow(clippy::too_many_arguments)]
-    fn from_hook(
+    fn hook_chain(
         &mut self,
         w: &mut Worker,
         n: u64,
@@ -827,16 +855,16 @@ impl Pass {
         self.asks.stitches = true;
         // Skipped chains count as a stitch only where the text says so.
         let says = match skipped {
-            Some(counts) => counts.as_kind.clone().map(|k| (k.kind, counts.throughout)),
+            Some(counts) => counts.as_kind.clone().map(|k| (k.kind, k.chains)),
             None => match w.conventions.get(&(skip as u64)) {
-                Some(Some(k)) if skip >= 2 => Some((k.kind, false)),
+                Some(Some(k)) if skip >= 2 => Some((k.kind, k.chains.clone())),
                 _ => match &w.convention {
-                    Some(Some(_)) if skip >= 2 => Some((None, false)),
+                    Some(Some(_)) if skip >= 2 => Some((None, None)),
                     _ => None,
                 },
             },
         };
-        if let Some((kind, _)) = says
+        if let Some((kind, over)) = says
             && skip > 0
         {
             let kind = kind.or(match made {
@@ -853,12 +881,18 @@ impl Pass {
                 rise: true,
                 ..Spot::top(kind.unwrap_or(Kind::plain(Base::Dc)), foot, 0)
             });
+            // "skipped chs count as dc and ch 1": the rest of them are a space.
+            if let Some(over) = over {
+                let n = w.value(&over, At(span))? as u32;
+                self.spaces += 1;
+                self.made.push(Spot::space(foot, n, 0));
+            }
         }
         let site = self.taken(skip);
         self.make(w, made, site, loops, span, travel)
     }
 
-    fn into_skipped(
+    fn skipped_into(
         &mut self,
         w: &mut Worker,
         n: u64,
@@ -1039,7 +1073,7 @@ impl Pass {
     }
 
     /// Work into groups or parts of them: "center dc of next shell", "ch-1 sp of each V-st".
-    fn into_groups(
+    fn groups_into(
         &mut self,
         w: &mut Worker,
         t: &Target,
@@ -1150,7 +1184,7 @@ impl Pass {
         };
         match &t.part {
             Part::Centre(kind) => {
-                checked(middle(&stitches).filter(|_| spaces.len() % 2 == 0), kind)
+                checked(middle(&stitches).filter(|_| spaces.len().is_multiple_of(2)), kind)
             }
             Part::FirstOf(kind) => checked(stitches.first().copied(), kind),
             Part::LastOf(kind) => checked(stitches.last().copied(), kind),

@@ -150,6 +150,7 @@ pub(super) fn act(c: &mut Cursor, out: &mut Run, sentence: bool) -> Read<Option<
             c.eat(&["work", "piece"]);
             one(Act::Turn)
         }
+        "turn" => remark(c).map(|r| Some(vec![r])),
         "magic" | "mr" | "adjustable" => {
             if !ring(c) {
                 return Ok(None);
@@ -164,7 +165,7 @@ pub(super) fn act(c: &mut Cursor, out: &mut Run, sentence: bool) -> Read<Option<
             c.eat(&["rnd", "round", "ring"]);
             closing(c, false).map(|j| Some(vec![j]))
         }
-        "sl" | "slip" | "ss" => slip_to_join(c),
+        "sl" | "slip" | "ss" => slip_to_join(c, out),
         "skip" | "sk" | "miss" | "skipping" | "missing" | "omit" => skip(c),
         "leave" | "leaving" => Ok(Some(vec![leave(c)?])),
         "fasten" | "finish" | "break" | "end" | "cut" if c.is_at(1, &["off", "yarn"]) => {
@@ -252,7 +253,7 @@ fn chain(c: &mut Cursor) -> Read<Option<Chain>> {
     c.eat(&["make", "work"]);
     c.eat(&["a"]);
     let count = if c.eat(&["ch", "chain"]) {
-        if c.eat(&["of"]) {}
+        c.eat(&["of"]);
         if c.tok(0) == Some(Tok::Hyphen) {
             c.pos += 1;
         }
@@ -343,7 +344,12 @@ pub(super) fn counts(c: &mut Cursor) -> Read<Option<ChainCounts>> {
         let linked =
             c.eat(&["and", "plus"]) || c.eat_sign(b'+') || c.eat_sign(b',') || c.eat_sign(b'&');
         c.eat(&["a"]);
-        let chains = if linked { words::chain_number(c).flatten() } else { None };
+        let mut chains = if linked { words::chain_number(c).flatten() } else { None };
+        if chains.is_none() && linked {
+            // "counts as tr and 1 ch"
+            let n = c.number();
+            chains = if c.is(&["ch", "chain", "chs"]) { n } else { None };
+        }
         if chains.is_none() {
             c.pos = mark;
         } else {
@@ -527,8 +533,10 @@ fn join(c: &mut Cursor, out: &Run) -> Read<Vec<Act>> {
         )
     });
     let elsewhere = w.target.as_ref().is_some_and(|t| {
-        !matches!(t.reach, Reach::First(_))
-            && !(matches!(t.reach, Reach::Last(_)) && matches!(t.place, PlaceKind::TurningChain(_)))
+        let top =
+            matches!(t.place, PlaceKind::TurningChain(_)) && matches!(t.reach, Reach::Last(_));
+        let first = matches!(t.reach, Reach::First(_));
+        !(first || top)
     });
     let stitch = w.with.is_some_and(|k| k != Kind::SL_ST);
     if w.yarn || elsewhere || (stitch && first) {
@@ -680,7 +688,7 @@ fn join_place(c: &mut Cursor, w: &mut JoinWords) -> Read<()> {
 }
 
 /// "sl st in first sc to join", "sl st to join": a closing said the other way round.
-fn slip_to_join(c: &mut Cursor) -> Read<Option<Vec<Act>>> {
+fn slip_to_join(c: &mut Cursor, out: &Run) -> Read<Option<Vec<Act>>> {
     let from = c.pos;
     let Some(Name::One(kind)) = words::stitch(c)? else {
         c.pos = from;
@@ -701,6 +709,20 @@ fn slip_to_join(c: &mut Cursor) -> Read<Option<Vec<Act>>> {
         look.pos += 1;
     }
     if !says_join {
+        // "ss into top of 3-ch", "sl st in first sc" at the end of a round close it too.
+        let worked = out.steps.iter().any(|s| matches!(s.act, Act::Work(_) | Act::Repeat(_)));
+        let mut end = c.clone();
+        let mut words = JoinWords { with: Some(kind), ..JoinWords::default() };
+        let read = join_words(&mut end, &mut words).is_ok();
+        let first = words.target.as_ref().is_some_and(|t| {
+            t.reach == Reach::First(Number::ONE)
+                && matches!(t.place, PlaceKind::Stitch | PlaceKind::Named(_))
+                && t.part == Part::Whole
+        });
+        if read && worked && (words.chain.is_some() || first) && end.at_break() {
+            c.pos = end.pos;
+            return Ok(Some(vec![Act::Join(made_join(words))]));
+        }
         c.pos = from;
         return Ok(None);
     }

@@ -180,7 +180,17 @@ impl<'a> Cursor<'a> {
                     Err(_) => Number::Hole(Hole { text: inside.to_owned(), at: At(token.span()) }),
                 }
             }
-            Tok::Word => Number::Plain(number_word(self.word(0))?),
+            Tok::Word => {
+                if let Some(tens) = tens_word(self.word(0)) {
+                    let unit = match self.tok(1) {
+                        Some(Tok::Hyphen) => number_word(self.word(2)).filter(|n| *n < 10),
+                        _ => None,
+                    };
+                    self.pos += if unit.is_some() { 3 } else { 1 };
+                    return Some(Number::Plain(tens + unit.unwrap_or(0)));
+                }
+                Number::Plain(number_word(self.word(0))?)
+            }
             _ => return None,
         };
         self.pos += 1;
@@ -266,6 +276,16 @@ pub(super) fn number_word(word: &str) -> Option<u64> {
         return None;
     }
     WORDS.iter().position(|w| *w == word).map(|i| i as u64 + 1)
+}
+
+/// "twenty" … "ninety".
+fn tens_word(word: &str) -> Option<u64> {
+    const WORDS: [&str; 8] =
+        ["twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety"];
+    if !word.ends_with("ty") {
+        return None;
+    }
+    WORDS.iter().position(|w| *w == word).map(|i| 10 * (i as u64 + 2))
 }
 
 /// "first" … "tenth".

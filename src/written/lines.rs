@@ -19,13 +19,13 @@ pub(super) enum Found {
 }
 
 /// Reads one line. `headed` tells that the line stands under "Special stitches:".
-pub(super) fn line(c: &mut Cursor, headed: bool) -> Result<Found, (Box<Stop>, Work)> {
+pub(super) fn line(c: &mut Cursor, headed: bool) -> Result<Found, Box<(Box<Stop>, Work)>> {
     if let Some(note) = notes::note(c) {
         return Ok(Found::Kind(LineKind::Note(note)));
     }
     let label = match labels::label(c) {
         Ok(label) => label,
-        Err(stop) => return Err((stop, Work::default())),
+        Err(stop) => return Err(Box::new((stop, Work::default()))),
     };
     if label.is_none() {
         if let Some(special) = notes::definition(c, headed) {
@@ -69,7 +69,7 @@ pub(super) fn line(c: &mut Cursor, headed: bool) -> Result<Found, (Box<Stop>, Wo
         }
         Err(stop) => {
             work.claims.extend(salvage(c, body));
-            Err((stop, work))
+            Err(Box::new((stop, work)))
         }
     }
 }

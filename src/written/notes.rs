@@ -189,7 +189,8 @@ fn define(c: &mut Cursor, headed: bool) -> Option<Special> {
         c.pos = close + 1;
     }
     let equals = c.sign(b'=');
-    if !equals && !c.sign(b':') && !(announced && c.tok(0) == Some(Tok::Dash)) {
+    let dash = announced && c.tok(0) == Some(Tok::Dash);
+    if !(equals || dash || c.sign(b':')) {
         return None;
     }
     c.pos += 1;

@@ -36,6 +36,17 @@ pub(super) fn places(c: &mut Cursor) -> Read<Places> {
             c.pos = from;
             break;
         }
+        // "in next 2 dc and ch-2 sp": the second place is the next of its kind.
+        if starts_noun(c) && !c.is(&["next", "each", "same", "first", "last"]) {
+            let at = c.pos;
+            if let Some(place) = noun(c)? {
+                let mut target = new(Reach::Next(Number::ONE), place);
+                suffix(c, &mut target)?;
+                target.at = c.since(at);
+                found.targets.push(target);
+                break;
+            }
+        }
     }
     merge_each(&mut found.targets);
     Ok(found)
@@ -268,7 +279,7 @@ fn is_turning_chain(c: &Cursor, n: usize) -> bool {
 pub(super) fn extent(c: &mut Cursor) -> Read<Option<Extent>> {
     let from = c.pos;
     let mut found = None;
-    c.eat(&["evenly", "all"]);
+    c.eat(&["all"]);
     if c.is(&["around", "across", "along", "round"]) && is_extent_or_along(c) {
         c.pos += 1;
         found = Some(Extent::End);
@@ -302,7 +313,9 @@ pub(super) fn extent(c: &mut Cursor) -> Read<Option<Extent>> {
             // "to last 1-ch sp" holds no count.
             let sized = c.tok(1) == Some(Tok::Hyphen);
             let count = if sized { None } else { c.number() }.unwrap_or(Number::ONE);
-            let place = noun(c)?.unwrap_or(PlaceKind::Stitch);
+            let rows = !c.is_at(1, &["end", "ends"]) && c.eat(&["row", "rows"]);
+            let place = if rows { Some(PlaceKind::RowEnd) } else { noun(c)? };
+            let place = place.unwrap_or(PlaceKind::Stitch);
             found = Some(Extent::ToLast { count, place });
             if c.is(&["of"]) && (c.is_at(1, ROUND) || c.is_at(2, ROUND)) {
                 c.pos += 1;
@@ -340,6 +353,9 @@ fn trailing_whole(c: &mut Cursor) {
 }
 
 fn body(c: &mut Cursor, prepositions: usize, together: &mut bool) -> Read<Option<Target>> {
+    if let Some(target) = evenly(c)? {
+        return Ok(Some(target));
+    }
     if let Some(reach) = bare_extent(c)? {
         return Ok(Some(new(Reach::Each(reach), PlaceKind::Stitch)));
     }
@@ -374,10 +390,20 @@ fn bare_extent(c: &mut Cursor) -> Read<Option<Extent>> {
     if c.is(&["around", "across", "to", "until", "round"]) && is_extent(c, 0) {
         return extent(c);
     }
-    if c.is(&["evenly"]) {
-        return extent(c);
-    }
     Ok(None)
+}
+
+/// "evenly around", "evenly spaced across", "evenly along side".
+fn evenly(c: &mut Cursor) -> Read<Option<Target>> {
+    if !c.eat(&["evenly"]) {
+        return Ok(None);
+    }
+    c.eat(&["spaced"]);
+    if extent(c)?.is_none() {
+        until_break(c);
+    }
+    c.eat(&["edge", "edges", "opening", "neckline", "brim", "side", "sides"]);
+    Ok(Some(new(Reach::Evenly, PlaceKind::Stitch)))
 }
 
 /// "same st", "next 5 sts", "each of next 5 sts", "last 2 sts", "2nd ch from hook", "5 sts".
@@ -430,15 +456,9 @@ fn run(c: &mut Cursor, which: &str, together: &mut bool) -> Read<Target> {
     c.eat(&["of", "the"]);
     let from = c.pos;
     // "next 2-ch sp" holds no count; "next 2 ch-2 sps" does.
-    let number = if words::chain_number(&mut c.clone()).is_some_and(|n| n.is_some())
-        && !c.is(&["ch", "chain"])
-    {
-        None
-    } else if matches!(c.tok(0), Some(Tok::Num(_) | Tok::Hole)) && c.tok(1) == Some(Tok::Hyphen) {
-        None
-    } else {
-        c.number()
-    };
+    let chained = words::chain_number(&mut c.clone()).is_some_and(|n| n.is_some());
+    let named = matches!(c.tok(0), Some(Tok::Num(_) | Tok::Hole)) && c.tok(1) == Some(Tok::Hyphen);
+    let number = if named || (chained && !c.is(&["ch", "chain"])) { None } else { c.number() };
     if c.is(&["missed", "skipped", "unworked", "free", "unused"]) {
         return left_over(c, number);
     }
@@ -886,6 +906,13 @@ pub(super) fn noun(c: &mut Cursor) -> Read<Option<PlaceKind>> {
         c.pos += 1;
         return Ok(Some(PlaceKind::Stitch));
     }
+    if c.is(&["row", "rows"]) {
+        let hyphen = usize::from(c.tok(1) == Some(Tok::Hyphen));
+        if c.is_at(1 + hyphen, &["end", "ends", "edge", "edges"]) {
+            c.pos += 2 + hyphen;
+            return Ok(Some(PlaceKind::RowEnd));
+        }
+    }
     if let Some(place) = fan(c)? {
         return Ok(Some(place));
     }
@@ -975,7 +1002,9 @@ fn suffix(c: &mut Cursor, target: &mut Target) -> Read<()> {
             other => other,
         };
     }
-    if c.is(&["of", "on"]) && row_number(c, target)? {}
+    if c.is(&["of", "on"]) {
+        row_number(c, target)?;
+    }
     Ok(())
 }
 

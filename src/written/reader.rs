@@ -161,7 +161,8 @@ impl Reader<'_> {
                     kinds.push((sizes.clone(), LineKind::Special(specials.len() + defined.len())));
                     defined.push(special);
                 }
-                Err((stop, work)) => {
+                Err(failed) => {
+                    let (stop, work) = *failed;
                     faults.push(stop);
                     kinds.push((sizes.clone(), LineKind::Unread(work)));
                     break;

@@ -55,8 +55,7 @@ fn references(c: &mut Cursor, from: usize) -> Read<Option<Again>> {
         let Some(found) = shape(c.word(0)) else { return Ok(None) };
         word_shape = found;
         c.pos += 1;
-        loop {
-            let Some(a) = c.number() else { break };
+        while let Some(a) = c.number() {
             let mut b = a.clone();
             if matches!(c.tok(0), Some(Tok::Hyphen | Tok::Dash)) || c.is(&["to", "through", "thru"])
             {

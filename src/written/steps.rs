@@ -335,7 +335,12 @@ fn bracket(c: &mut Cursor, out: &mut Run, inside: bool) -> Read<()> {
         }
         times(&mut look)?.is_some()
     };
-    let placed = !repeated && is_place_next(&after);
+    // "(3 dc, ch 2) 4 times in ring": a group, so often in one place.
+    let often_placed = repeated && {
+        let mut look = after.clone();
+        matches!(times(&mut look)?, Some(Times::Total(_))) && is_place_next(&look)
+    };
+    let placed = (!repeated && is_place_next(&after)) || often_placed;
     if !repeated && !placed {
         if let Some(claim) = claims::bracketed(c) {
             out.claims.push(claim);
@@ -357,7 +362,12 @@ fn bracket(c: &mut Cursor, out: &mut Run, inside: bool) -> Read<()> {
     out.claims.extend(content.claims.iter().cloned());
     if repeated {
         let times = times(c)?.unwrap_or(Times::Total(Number::ONE));
-        let steps = content.steps;
+        let mut steps = content.steps;
+        if often_placed {
+            let acts = finish(c, Made::Group(steps), false, inside)?;
+            let at = c.since(from);
+            steps = acts.into_iter().map(|act| Step { at, act }).collect();
+        }
         let repeat = Repeat { mark: Mark::Bracket, steps, times, last_stops: None };
         out.steps.push(Step { at: c.since(from), act: Act::Repeat(repeat) });
         return Ok(());
@@ -431,7 +441,9 @@ pub(super) fn times(c: &mut Cursor) -> Read<Option<Times>> {
     if let Some(n) = times_word(c.word(0)) {
         c.pos += 1;
         let more = c.eat(&["more"]);
-        c.eat(&["in"]) && c.eat(&["all"]);
+        if c.is_at(1, &["all", "total"]) && c.eat(&["in"]) {
+            c.eat(&["all"]);
+        }
         let n = Number::Plain(n);
         return Ok(Some(if more { Times::More(n) } else { Times::Total(n) }));
     }
@@ -439,7 +451,7 @@ pub(super) fn times(c: &mut Cursor) -> Read<Option<Times>> {
         let more = c.eat(&["more", "further", "additional"]);
         if c.eat(&["times", "time", "x"]) || c.eat_sign(b'x') || (more && c.at_break()) {
             let more = c.eat(&["more"]) || more;
-            if c.eat(&["in"]) {
+            if c.is_at(1, &["all", "total"]) && c.eat(&["in"]) {
                 c.eat(&["all", "total"]);
             }
             c.eat(&["total", "altogether"]);
@@ -470,6 +482,18 @@ fn rep(c: &mut Cursor, out: &mut Run) -> Read<Option<Option<Step>>> {
         return Ok(Some(None));
     }
     c.eat(&["instructions", "section", "pattern"]);
+    // "rep around from *" says how far before it says from where.
+    let mut early = None;
+    if !c.is(&["from", "between"]) && c.tok(0) == Some(Tok::Word) {
+        let mut look = c.clone();
+        if let Ok(Some(Times::Around)) = times(&mut look)
+            && look.is(&["from"])
+            && matches!(look.tok(1), Some(Tok::Mark(_)))
+        {
+            early = Some(Times::Around);
+            c.pos = look.pos;
+        }
+    }
     let between = c.eat(&["between", "betw", "bet"]);
     let fromwards = !between && c.eat(&["from"]);
     if !between && !fromwards {
@@ -537,7 +561,13 @@ fn rep(c: &mut Cursor, out: &mut Run) -> Read<Option<Option<Step>>> {
         return c.stop("syntax", format!("nothing stands between {sign} and “rep from {sign}”"));
     }
     let stop = inner.map(|(m, at, _)| (m, at - start));
-    let step = repeat_step(c, body, mark_kind, stop)?;
+    let step = match early {
+        Some(times) => {
+            let act = Act::Repeat(Repeat { mark: mark_kind, steps: body, times, last_stops: None });
+            Step { at: At::default(), act }
+        }
+        None => repeat_step(c, body, mark_kind, stop)?,
+    };
     if let (Act::Repeat(Repeat { last_stops: Some(_), .. }), Some((m, _))) = (&step.act, stop) {
         out.marks.retain(|(other, ..)| *other != m);
     }
@@ -595,13 +625,11 @@ fn repeat_step(
         && c.eat(&["last"])
         && c.eat(&["rep", "repeat"])
         && c.eat(&["at"])
+        && let (Some(Tok::Mark(m)), Some((want, at))) = (c.tok(0), inner)
+        && m == want
     {
-        if let (Some(Tok::Mark(m)), Some((want, at))) = (c.tok(0), inner)
-            && m == want
-        {
-            c.pos += 1;
-            last_stops = Some(at);
-        }
+        c.pos += 1;
+        last_stops = Some(at);
     }
     if last_stops.is_none() {
         c.pos = mark_here;

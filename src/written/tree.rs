@@ -367,6 +367,9 @@ pub enum Reach {
     Skipped(Number),
     /// "next 10 unworked sts", "each of 4 unworked sts".
     Unworked(Option<Number>),
+    /// "evenly around": so many as are made, wherever they go. One made stands for as many as
+    /// the line claims.
+    Evenly,
     /// "all 10 sts": the row below and what was left behind it.
     All(Number),
 }

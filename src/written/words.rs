@@ -39,10 +39,7 @@ fn stitch_or_stay(c: &mut Cursor) -> Read<Option<Name>> {
         if c.tok(0) == Some(Tok::Hyphen) {
             c.pos += 1;
         }
-        return Ok(match texture(c) {
-            Some(kind) => Some(Name::One(kind)),
-            None => None,
-        });
+        return Ok(texture(c).map(Name::One));
     }
     if c.is(&["beg", "beginning", "starting"]) {
         c.pos += 1;

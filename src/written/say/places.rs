@@ -133,6 +133,7 @@ impl Voice<'_> {
                 Phrase::of("each").text(self.skipped()).then(self.noun(place, false))
             }
             Reach::Skipped(n) => self.left_over(Some(n), self.skipped(), place),
+            Reach::Evenly => Phrase::of("evenly around"),
             Reach::Unworked(n) => self.left_over(n.as_ref(), "unworked", place),
             Reach::All(n) => {
                 let n = self.amount(n);
