@@ -99,3 +99,42 @@ fn run(text: &str) {
 fn every_form_is_read_and_worked() {
     run(&std::fs::read_to_string("tests/written/forms.txt").unwrap());
 }
+
+/// The grammar's examples: every fenced block of GRAMMAR.md, headed by what stands above it.
+#[test]
+fn every_example_of_the_grammar_is_read_and_worked() {
+    let grammar = include_str!("../src/written/GRAMMAR.md");
+    let mut text = String::new();
+    let mut heading = "";
+    let mut inside = false;
+    for line in grammar.lines() {
+        if line.starts_with("```") {
+            inside = !inside && line == "```text";
+            if inside {
+                text.push_str(&format!("## {heading}\n"));
+            }
+        } else if inside {
+            text.push_str(line);
+            text.push('\n');
+        } else if line.starts_with('#') {
+            heading = line.trim_start_matches(['#', ' ']);
+        }
+    }
+    run(&text);
+}
+
+/// The pages of `explain`: the bad example has the fault, the good one has none.
+#[test]
+fn every_page_of_explain_shows_its_fault() {
+    use brimwright::diag::explain::{Kind, pages};
+    let mut seen = 0;
+    for page in pages().iter().filter(|p| p.example == Kind::Text && !p.bad.is_empty()) {
+        let codes = |text: &str| -> Vec<String> {
+            prove(text.trim(), &TextOptions::default()).faults.into_iter().map(|f| f.code).collect()
+        };
+        assert!(codes(&page.bad).contains(&page.code), "{}: {:?}", page.code, codes(&page.bad));
+        assert!(codes(&page.good).is_empty(), "{}: {:?}", page.code, codes(&page.good));
+        seen += 1;
+    }
+    assert!(seen >= 14);
+}

@@ -60,6 +60,7 @@ pub fn pages() -> &'static [Page] {
             include_str!("explain/design.toml"),
             include_str!("explain/grading.toml"),
             include_str!("explain/page.toml"),
+            include_str!("explain/text.toml"),
         ];
         let mut pages: Vec<Page> = files
             .iter()

@@ -106,9 +106,10 @@ impl Pass {
         self.rejoined = true;
         let kind = match (rejoin.with, &rejoin.target) {
             (Some(kind), _) => kind,
-            // Yarn joined in a place is joined with a slip stitch.
-            (None, Some(_)) => Kind::SL_ST,
-            (None, None) => return Ok(()),
+            // Merely joined yarn is tied on and makes no stitch; joined through one loop, it is
+            // drawn through as a slip stitch (a phrasebook case counts it so).
+            (None, Some(t)) if t.loops != Loop::Both => Kind::SL_ST,
+            (None, _) => return Ok(()),
         };
         if rejoin.counts {
             if let Some((_, i)) = self.last
@@ -136,7 +137,9 @@ impl Pass {
             && matches!(t.loops, Loop::Front | Loop::Back)
         {
             let of = w.value(of, t.at)? as u32;
-            self.go_to_free(w, t.loops, Some(of));
+            if !self.go_to_free(w, t.loops, Some(of)) && of != w.number && w.known == Known::All {
+                return super::places::no_free_loops(at.0);
+            }
         }
         if t.place == PlaceKind::RowEnd && self.on != On::RowEnds {
             self.go_to(w, On::RowEnds, at.0)?;

@@ -112,6 +112,8 @@ pub(super) struct Pass {
     pub pending_extension: Option<(u32, u32)>,
     /// How deep special stitches stand in each other.
     pub nesting: usize,
+    /// The rest of the group just worked is passed over by the next stitch.
+    pub jump: bool,
     /// "Each" goes only up to here, where the next step names a chain space.
     pub stop_at: Option<usize>,
     /// The steps behind a repeat only say how it ends.
@@ -176,6 +178,7 @@ impl Pass {
             first_used: None,
             pending_extension: None,
             nesting: 0,
+            jump: false,
             stop_at: None,
             end_said: false,
             front_loops: Vec::new(),

@@ -30,6 +30,16 @@ pub(super) fn measure(place: &PlaceKind) -> Measure {
     }
 }
 
+/// Loops are named that the round above has used.
+pub(super) fn no_free_loops<T>(span: Span) -> Done<T> {
+    fault_help(
+        "wrong-place",
+        span,
+        "no loops were left free there",
+        "loops stay free where the next round is worked in the other loop only",
+    )
+}
+
 impl Pass {
     /// The next stitch at or behind the hand.
     pub fn next_stitch(&self) -> Option<usize> {
@@ -118,6 +128,9 @@ impl Pass {
             Made::Stitch { kind, .. } => kind.bases(),
             _ => 1,
         };
+        if std::mem::take(&mut self.jump) {
+            self.pos = self.pos.max(self.passable.min(self.list.len()));
+        }
         self.note_asks(w, t, travel);
         if t.part != Part::Whole
             && t.part != Part::Post
@@ -296,6 +309,10 @@ impl Pass {
             if matches!(t.loops, Loop::Front | Loop::Back) && self.go_to_free(w, t.loops, Some(n)) {
                 return Ok(());
             }
+            if matches!(t.loops, Loop::Front | Loop::Back) && n != w.number && w.known == Known::All
+            {
+                return no_free_loops(span);
+            }
             if !matches!(self.on, On::Top | On::Chain | On::Free) {
                 return self.go_to(w, On::Top, span);
             }
@@ -387,12 +404,7 @@ impl Pass {
                 if self.go_to_free(w, *loops, of) || w.known != Known::All {
                     return Ok(());
                 }
-                fault_help(
-                    "wrong-place",
-                    at.0,
-                    "no loops were left free there",
-                    "loops stay free where the next round is worked in the other loop only",
-                )
+                no_free_loops(at.0)
             }
         }
     }
@@ -949,6 +961,7 @@ impl Pass {
     pub fn skip(&mut self, w: &mut Worker, t: &Target) -> Done {
         let span = if t.at.0 == Span::default() { self.span } else { t.at.0 };
         self.choose_edge(w, t, span)?;
+        self.jump = false;
         let n = match &t.reach {
             Reach::Next(n) | Reach::First(n) | Reach::Last(n) => w.value(n, t.at)?,
             Reach::Nth(n) => w.value(n, t.at)?,
@@ -1122,9 +1135,8 @@ impl Pass {
         }
         if n == u64::MAX {
             self.swept = true;
-            if leave == 0 {
-                self.pos = self.pos.max(self.passable);
-            }
+            // The rest of the last group is passed over, unless “skip next dc” names it.
+            self.jump = leave == 0;
         }
         Ok(())
     }

@@ -87,6 +87,10 @@ const REMARKS: &[&str] = &[
     "maintaining",
     "tie",
     "knot",
+    "alternating",
+    "alternate",
+    "matching",
+    "repeating",
     "starting",
     "beginning",
     "steam",
@@ -244,7 +248,12 @@ fn is_known_phrase(c: &Cursor) -> bool {
         &["for", "right"],
         &["for", "left"],
     ];
-    PHRASES.iter().any(|p| c.sees(p))
+    // "ch 40 for tie", but not "for 6 rnds".
+    let purpose = c.is(&["for"])
+        && c.tok(1) == Some(Tok::Word)
+        && super::cursor::number_word(c.word(1)).is_none()
+        && !c.is_at(1, &["a", "next", "each"]);
+    purpose || PHRASES.iter().any(|p| c.sees(p))
 }
 
 /// A chain: "ch 3", "chain 24", "24 ch", with what is said of its counting.
@@ -779,7 +788,8 @@ fn leave(c: &mut Cursor) -> Read<Act> {
     let from = c.pos;
     c.pos += 1;
     c.eat(&["the"]);
-    c.eat(&["remaining", "rem", "last", "rest", "next", "final"]);
+    c.eat(&["all", "any"]);
+    c.eat(&["remaining", "rem", "last", "rest", "next", "final", "other"]);
     c.eat(&["of"]);
     c.eat(&["the"]);
     let count = c.number();
@@ -940,7 +950,7 @@ fn work(c: &mut Cursor, sentence: bool) -> Read<Option<Vec<Act>>> {
     c.pos = bare;
     let remarkable = gerund
         || c.sees(&["in", "a", "spiral"])
-        || c.sees(&["in", "continuous"])
+        || (c.is(&["in"]) && clause_says(c, &["spiral", "continuous", "rounds", "rnds", "rows"]))
         || c.sees(&["in", "rounds"])
         || c.sees(&["in", "rnds"])
         || c.sees(&["in", "rows"])
@@ -962,6 +972,20 @@ fn work(c: &mut Cursor, sentence: bool) -> Read<Option<Vec<Act>>> {
     }
     places::until_break(c);
     Ok(Some(vec![Act::Remark(c.words_since(from))]))
+}
+
+/// Whether one of these words stands in the clause, and no stitch is placed in it.
+fn clause_says(c: &Cursor, words: &[&str]) -> bool {
+    let mut look = c.clone();
+    let mut said = false;
+    while !look.at_break() {
+        said |= look.is(words);
+        if look.is(&["next", "each", "same", "st", "sts"]) {
+            return false;
+        }
+        look.pos += 1;
+    }
+    said
 }
 
 /// An edge to go along: "along opposite side of foundation ch", "in free front loops of Rnd 2".
@@ -1172,9 +1196,7 @@ pub(super) fn bracket_note(c: &mut Cursor, close: usize, out: &mut Run) -> Read<
     let nested = (inner.pos..inner.end)
         .any(|i| matches!(inner.tokens.get(i).map(|t| t.tok), Some(Tok::Sign(b'(' | b'['))));
     let made = said(&["made", "formed", "completed", "complete", "done", "make", "established"]);
-    let doing = said(&[
-        "in", "next", "each", "st", "sts", "ch", "skip", "sk", "rep", "turn", "join", "into",
-    ]);
+    let doing = said(&["in", "next", "each", "skip", "sk", "rep", "into", "join"]);
     let numbers = (inner.pos..inner.end)
         .any(|i| matches!(inner.tokens.get(i).map(|t| t.tok), Some(Tok::Num(_) | Tok::Hole)));
     if made

@@ -399,10 +399,8 @@ fn evenly(c: &mut Cursor) -> Read<Option<Target>> {
         return Ok(None);
     }
     c.eat(&["spaced"]);
-    if extent(c)?.is_none() {
-        until_break(c);
-    }
-    c.eat(&["edge", "edges", "opening", "neckline", "brim", "side", "sides"]);
+    extent(c)?;
+    until_break(c);
     Ok(Some(new(Reach::Evenly, PlaceKind::Stitch)))
 }
 
@@ -459,6 +457,10 @@ fn run(c: &mut Cursor, which: &str, together: &mut bool) -> Read<Target> {
     let chained = words::chain_number(&mut c.clone()).is_some_and(|n| n.is_some());
     let named = matches!(c.tok(0), Some(Tok::Num(_) | Tok::Hole)) && c.tok(1) == Some(Tok::Hyphen);
     let number = if named || (chained && !c.is(&["ch", "chain"])) { None } else { c.number() };
+    // "each of the 3 following sts"
+    if number.is_some() {
+        c.eat(&["following", "next", "remaining", "rem", "more", "consecutive"]);
+    }
     if c.is(&["missed", "skipped", "unworked", "free", "unused"]) {
         return left_over(c, number);
     }

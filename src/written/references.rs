@@ -57,8 +57,14 @@ fn references(c: &mut Cursor, from: usize) -> Read<Option<Again>> {
         c.pos += 1;
         while let Some(a) = c.number() {
             let mut b = a.clone();
-            if matches!(c.tok(0), Some(Tok::Hyphen | Tok::Dash)) || c.is(&["to", "through", "thru"])
-            {
+            let joined = c.tok(0) == Some(Tok::Hyphen) || c.is(&["to", "through", "thru"]);
+            // "Rep Rnd 10 — 72 hdc" ends in a count; "Rnds 2 – 5" is a range.
+            let apart = c.tok(0) == Some(Tok::Dash) && {
+                let mut look = c.clone();
+                look.pos += 1;
+                look.number().is_some() && (look.at_break() || look.is(&["and", "until", "for"]))
+            };
+            if joined || apart {
                 let mark = c.pos;
                 c.pos += 1;
                 match c.number() {
