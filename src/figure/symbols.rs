@@ -135,7 +135,7 @@ impl Pen {
         }
         let foot = self.feet.first().copied().unwrap_or(self.head);
         let long = distance(foot, self.head);
-        let mid = if long > 1.4 * self.unit {
+        let mid = if kind.form == Form::Spike || long > 2.4 * self.unit {
             // A spike: the leg shows how deep it goes.
             self.line(foot, self.head);
             self.at(self.head, -0.5, 0.0)

@@ -134,10 +134,13 @@ impl Plane {
     }
 }
 
+/// Room between a row's heads and the feet of the next, in stitch widths.
+const CLEAR: f64 = 0.30;
+
 /// Height of a row in stitch widths.
 fn high(row: &Row) -> f64 {
     let tall = row.slots.iter().map(|s| symbols::height(s.kind)).fold(0.55, f64::max);
-    if row.shape == CourseShape::Foundation { 0.8 } else { tall + 0.30 }
+    if row.shape == CourseShape::Foundation { 0.55 + CLEAR } else { tall + CLEAR }
 }
 
 struct Painter {
@@ -155,7 +158,7 @@ impl Painter {
                 self.column(i, row, last_at);
                 continue;
             }
-            self.slot(i, slot);
+            self.slot(i, row, slot);
             last_at = self.plane.along.get(&slot.stitch).copied();
         }
         let riser = row.slots.first().is_some_and(|s| s.riser);
@@ -191,12 +194,15 @@ impl Painter {
         self.plane.on(along, widths * way, self.plane.level(i + 1))
     }
 
-    fn slot(&mut self, i: usize, slot: &Slot) {
+    fn slot(&mut self, i: usize, row: &Row, slot: &Slot) {
         let Some(along) = self.plane.along.get(&slot.stitch).copied() else { return };
         let (low, top) = (self.plane.level(i), self.plane.level(i + 1));
         let inward = top < low && self.plane.angle > 0.0;
-        let tall = symbols::height(slot.kind) * self.plane.unit;
-        let clear = 0.15 * self.plane.unit;
+        // Where a ring lies further out than its stitches are tall, they are drawn longer, so
+        // that heads and the feet on them still meet.
+        let stretch = ((top - low).abs() / self.plane.unit - CLEAR) / (high(row) - CLEAR);
+        let tall = symbols::height(slot.kind) * self.plane.unit * stretch;
+        let clear = 0.5 * CLEAR * self.plane.unit;
         let (foot_level, head_level) = if slot.on_top {
             (top, top + 0.9 * self.plane.unit)
         } else if inward {
