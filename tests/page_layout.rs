@@ -453,3 +453,48 @@ fn odd_blocks_do_no_harm() {
     apart(&pages, "odd");
     assert_eq!(set(&one(vec![])).pages.len(), 1);
 }
+
+#[test]
+fn no_text_however_odd_stops_the_typesetter() {
+    let odd: Vec<char> = "ab \u{a0}\u{ad}\u{200b}\u{2060}\u{feff}\u{301}\u{65}\u{308}\u{2014}\u{2011}\u{1f9f6}\u{5d0}\u{4e2d}\t\n\r\u{0}\u{7}\u{2028}(*-/.,\u{bd}\u{e9}\u{fb01}"
+        .chars()
+        .collect();
+    let plain_ones: Vec<char> =
+        odd.iter().copied().filter(|c| !"\u{1f9f6}\u{5d0}\u{4e2d}".contains(*c)).collect();
+    for seed in 0..300 {
+        let chance = &mut stress::Chance::new(seed);
+        let from = if seed % 3 == 0 { &odd } else { &plain_ones };
+        let mut text = Vec::new();
+        for _ in 0..1 + chance.below(12) {
+            let part: String = (0..chance.below(30))
+                .map(|_| from[chance.below(from.len() as u64) as usize])
+                .collect();
+            text.push(match chance.below(5) {
+                0 => Inline::Strong(plain(part)),
+                1 => Inline::Keep(vec![Inline::Text(part), Inline::Break]),
+                2 => Inline::Break,
+                3 => Inline::Abbreviation { text: part, expansion: "x".into() },
+                _ => Inline::Text(part),
+            });
+        }
+        let paragraph = Paragraph { text: text.clone(), kind: ParagraphKind::Body };
+        let round = Round {
+            label: text.clone(),
+            body: text.clone(),
+            count: Some(text.clone()),
+            tick: true,
+            counter: 3,
+            note: Some(text),
+        };
+        let document = one(vec![Block::Paragraph(paragraph), Block::Rounds(vec![round])]);
+        match lay_out(&document, &Theme::default(), Paper::A4) {
+            Ok(pages) => {
+                inside(&pages, &format!("odd text {seed}"));
+                assert!(brimwright::pdf::write(&pages, &document).is_ok());
+            }
+            Err(findings) => {
+                assert!(findings.iter().all(|f| f.code == "missing-glyph"), "{findings:?}")
+            }
+        }
+    }
+}

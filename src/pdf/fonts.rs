@@ -192,7 +192,8 @@ impl Used<'_> {
         let each = |(glyph, (_, words)): (&u16, &(u16, String))| Codepoint {
             gid: self.codes.get(*glyph).unwrap_or(0),
             offset: 0.0,
-            cid: Some(words.clone()),
+            // A mark that stands over another letter says nothing of its own.
+            cid: Some(if words.is_empty() { "\u{200b}".into() } else { words.clone() }),
         };
         self.glyphs.iter().map(each).collect()
     }

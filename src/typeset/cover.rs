@@ -18,7 +18,7 @@ impl Composer<'_> {
 
         let height = self.area().height;
         let line = self.theme.body.leading;
-        let taken = stacked(&above) + stacked(&below) + foot.height + 3.0 * line;
+        let taken = stacked(&above) + stacked(&below) + foot.height + 4.5 * line;
         let space = height - taken;
         match &cover.photo {
             Some(photo) if space > 25.0 * MM => {

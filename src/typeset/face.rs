@@ -119,7 +119,11 @@ impl<'a> Face<'a> {
         let mut glyphs = Vec::with_capacity(infos.len());
         let mut sum = 0i64;
         for (i, (info, position)) in infos.iter().zip(positions).enumerate() {
-            let end = infos.get(i + 1).map_or(text.len(), |next| next.cluster as usize);
+            // The first glyph of a cluster shows all of its letters, marks after it none.
+            let follows = i > 0 && infos.get(i - 1).is_some_and(|p| p.cluster == info.cluster);
+            let next = infos.iter().skip(i + 1).find(|n| n.cluster != info.cluster);
+            let end = next.map_or(text.len(), |n| n.cluster as usize);
+            let end = if follows { info.cluster as usize } else { end };
             let id = info.glyph_id as u16;
             let advance = self.advance(id);
             let kern = position.x_advance - i32::from(advance);

@@ -281,3 +281,25 @@ fn ragged(counts: &[usize], fragments: &[Fragment], width: f64) -> bool {
     }
     false
 }
+
+#[cfg(test)]
+mod tests {
+    use super::syllables;
+
+    #[test]
+    fn words_part_between_letters_and_never_near_their_ends() {
+        for word in [
+            "circumference",
+            "na\u{ef}vet\u{e9}s-like",
+            "\u{e9}\u{e8}\u{ea}lementary",
+            "(notwithstanding,",
+        ] {
+            for (at, _) in syllables(word) {
+                assert!(word.is_char_boundary(at), "{word} at {at}");
+                assert!(at >= 2 && word.len() - at >= 3, "{word} at {at}");
+            }
+        }
+        assert!(!syllables("circumference").is_empty());
+        assert!(syllables(&"long".repeat(50)).is_empty());
+    }
+}
