@@ -59,8 +59,9 @@ const GIRTH_MARGIN: f64 = 25.4;
 
 /// Judges every size alone and each beside its neighbours.
 pub fn check(design: &Design, made: &[Made]) -> Vec<Finding> {
+    type Judge<'j> = &'j dyn Fn(&Made) -> Option<Finding>;
     let mut findings = Vec::new();
-    let alone: [&dyn Fn(&Made) -> Option<Finding>; 4] =
+    let alone: [Judge; 4] =
         [&|m| ease_outside(design, m), &|m| girth_off(design, m), &depth_short, &cuff_deep];
     for judge in alone {
         findings.extend(together(made.iter().filter_map(judge).collect(), made.len()));
