@@ -229,7 +229,7 @@ fn too_many_increases_ruffle() {
         measure(&one_size(vec![gauge(5.0, 5.0)], vec![piece("Hat", &f, 0)]))
     };
     let crown = |n: u32| with(n).sizes[0].crown.clone().unwrap();
-    near(crown(6).flat, 6.283, 0.001);
+    near(crown(6).flat, std::f64::consts::TAU, 1e-9);
     assert!(crown(6).fullest() < 1.0);
     assert!(crown(10).fullest() > 1.5);
     near(crown(10).growth(), 10.0, 1e-9);
