@@ -49,6 +49,7 @@ fn corrected(cards: Vec<Card>, hook: bool) -> Correction {
         girth: Some(Length::cm(52.5)),
         depth: None,
         yarn: vec![("A".into(), Mass::grams(60.0))],
+        hands: Vec::new(),
     };
     correct(&d, &sifted, &[expected], Wish { hook })
 }

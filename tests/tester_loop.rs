@@ -72,7 +72,8 @@ fn tested() -> tempfile::TempDir {
         let counted = format!("sts = {sts}, rows = {rows}");
         let filled = blank
             .replace("sts = 0, rows = 0", &counted)
-            .replace("date = 2000-01-01", "date = 2026-11-02");
+            .replace("date = 2000-01-01", "date = 2026-11-02")
+            .replace("girth = \"\"", "girth = \"57 cm\"");
         assert_ne!(filled, blank);
         write(at, card, &filled);
     }
@@ -94,6 +95,8 @@ fn the_whole_story() {
     let looked = words(&run(at, &["correct", "hat.toml", "table/*-card.toml"], 0).stdout);
     assert!(looked.contains("3 cards from 3 testers"), "{looked}");
     assert!(looked.contains("would change: gauge body 17 to 16 sts\n"), "{looked}");
+    // 92 sts at 17 in 10 cm are 54.1 cm, at Cat's 16.5 they are 55.8 cm, by hand.
+    assert!(looked.contains("girth 57 cm, schematic 54 cm, by her gauge 56 cm"), "{looked}");
     assert_eq!(read(at, "hat.toml"), old, "looking writes nothing");
 
     let apply = ["correct", "hat.toml", "table/*-card.toml", "--apply", "--json"];

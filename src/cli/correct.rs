@@ -68,7 +68,7 @@ impl Correct {
         let sifted = sift(&proved.design, cards);
         findings.extend(sifted.findings.iter().cloned());
         let wish = Wish { hook: self.hook };
-        let correction = correct(&proved.design, &sifted, &expected(&proved), wish);
+        let correction = correct(&proved.design, &sifted, &expected(&proved, &sifted.cards), wish);
         findings.extend(correction.findings.iter().cloned());
         let date = self.date.or_else(|| newest(&sifted.cards));
         let next = if correction.changes.is_empty() {

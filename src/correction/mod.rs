@@ -15,4 +15,4 @@ mod words;
 
 pub use apply::{Applying, apply, next_edition};
 pub use changes::{Changes, GaugeChange, HookChange};
-pub use correct::{Correction, Expected, Wish, correct};
+pub use correct::{Correction, Expected, Hands, Wish, correct};

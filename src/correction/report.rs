@@ -29,10 +29,14 @@ pub fn text(c: &Correction) -> String {
     }
     for f in &c.finished {
         let (measured, schematic) = (f.measured.cm_text(), f.schematic.cm_text());
+        let hands = f.by_gauge.map(|l| format!(", by her gauge {}", l.cm_text()));
         let _ = writeln!(
             out,
-            "  {}, {}: {} {measured}, schematic {schematic}",
-            f.tester, f.size, f.what
+            "  {}, {}: {} {measured}, schematic {schematic}{}",
+            f.tester,
+            f.size,
+            f.what,
+            hands.unwrap_or_default()
         );
     }
     if !c.unclear.is_empty() {

@@ -19,6 +19,8 @@ pub struct Finished {
     pub measured: Length,
     /// As the schematic says.
     pub schematic: Length,
+    /// What these counts come to at her own gauge, where she measured it.
+    pub by_gauge: Option<Length>,
 }
 
 /// Beyond this share of the schematic a finished length is worth a word: sizes lie some
@@ -33,13 +35,16 @@ pub(super) fn reports(
     let mut out = Vec::new();
     for card in cards {
         let Some(e) = expected.iter().find(|e| e.size == card.size.value) else { continue };
-        for (what, measured, schematic) in
-            [("girth", &card.girth, e.girth), ("depth", &card.depth, e.depth)]
-        {
+        let who = card.who();
+        let hands = e.hands.iter().find(|h| h.who == who);
+        for (what, measured, schematic, by_gauge) in [
+            ("girth", &card.girth, e.girth, hands.and_then(|h| h.girth)),
+            ("depth", &card.depth, e.depth, hands.and_then(|h| h.depth)),
+        ] {
             let (Some(measured), Some(schematic)) = (measured, schematic) else { continue };
-            let share = measured.value / schematic - 1.0;
             let tester = card.tester.value.clone();
-            if share.abs() > OFF {
+            if off(measured.value, schematic).abs() > OFF {
+                let share = off(measured.value, schematic);
                 let way = if share > 0.0 { "larger" } else { "smaller" };
                 let message = format!(
                     "{tester}'s {what} is {}, {} % {way} than the {} of the schematic",
@@ -51,12 +56,37 @@ pub(super) fn reports(
                     Finding::caution("finished-off", message)
                         .at(measured.place, "")
                         .sizes([card.size.value.as_str()])
-                        .help("her gauge says whether the hands or the pattern made it so"),
+                        .help(reason(measured.value, by_gauge)),
                 );
             }
             let size = card.size.value.clone();
-            out.push(Finished { tester, size, what, measured: measured.value, schematic });
+            out.push(Finished {
+                tester,
+                size,
+                what,
+                measured: measured.value,
+                schematic,
+                by_gauge,
+            });
         }
     }
     out
+}
+
+fn off(measured: Length, wished: Length) -> f64 {
+    measured / wished - 1.0
+}
+
+/// Whether her hands explain it.
+fn reason(measured: Length, by_gauge: Option<Length>) -> String {
+    match by_gauge {
+        None => "she did not measure the gauge that would explain it".to_owned(),
+        Some(by) if off(measured, by).abs() <= OFF => {
+            format!("her own gauge explains it: by that these counts make {}", by.cm_text())
+        }
+        Some(by) => format!(
+            "her own gauge does not explain it: by that these counts make {}; ask how she measured",
+            by.cm_text()
+        ),
+    }
 }

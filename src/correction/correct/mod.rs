@@ -39,6 +39,19 @@ pub struct Expected {
     pub depth: Option<Length>,
     /// What it takes of each yarn, without the margin for safety.
     pub yarn: Vec<(String, Mass)>,
+    /// What these counts come to at each tester's own gauge.
+    pub hands: Vec<Hands>,
+}
+
+/// What one size's counts come to in one tester's hands.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Hands {
+    /// Who, as [`Card::who`] says.
+    pub who: String,
+    /// Finished girth.
+    pub girth: Option<Length>,
+    /// Finished depth.
+    pub depth: Option<Length>,
 }
 
 /// How to correct.

@@ -3,7 +3,8 @@
 use super::{Edition, Fit, Number, Section, Size, Yarn, sections};
 use crate::booklet::document::{self, Block, Document, Heading};
 use crate::booklet::{self, Choices};
-use crate::correction::correct::Expected;
+use crate::correction::card::Card;
+use crate::correction::correct::{Expected, Hands};
 use crate::design::{Design, Ease};
 use crate::measures::{self, SizeMeasures};
 use crate::proof::{self, Proved};
@@ -125,19 +126,52 @@ fn yarn(design: &Design, m: &SizeMeasures) -> Vec<Yarn> {
         .collect()
 }
 
-/// What the design says each size takes and measures, for testers' hats.
-pub fn expected(p: &Proved) -> Vec<Expected> {
-    let mm = |n: f64| (n > 0.0).then(|| Length::mm(n));
-    p.measures
+/// What the design says each size takes and measures, and what its counts come to in the
+/// hands of each tester who made it.
+pub fn expected(p: &Proved, cards: &[Card]) -> Vec<Expected> {
+    let mut out: Vec<Expected> = p
+        .measures
         .sizes
         .iter()
         .map(|m| Expected {
             size: m.id.clone(),
-            girth: mm(m.silhouette.girth),
-            depth: mm(m.silhouette.depth),
+            girth: some_mm(m.silhouette.girth),
+            depth: some_mm(m.silhouette.depth),
             yarn: yarn(&p.design, m).into_iter().map(|y| (y.name, Mass::grams(y.grams))).collect(),
+            hands: Vec::new(),
         })
-        .collect()
+        .collect();
+    // A card without a finished size asks nothing here.
+    for card in cards.iter().filter(|c| c.girth.is_some() || c.depth.is_some()) {
+        let hands = in_hands(p, card);
+        if let Some(e) = out.iter_mut().find(|e| e.size == card.size.value) {
+            e.hands.extend(hands);
+        }
+    }
+    out
+}
+
+fn some_mm(n: f64) -> Option<Length> {
+    (n > 0.0).then(|| Length::mm(n))
+}
+
+/// The hat of a card's size measured at the gauge on the card. None where she left a
+/// gauge unmeasured: half her hands and half the design's would be nobody's.
+fn in_hands(p: &Proved, card: &Card) -> Option<Hands> {
+    let mut hat = proof::hat(p);
+    for (of, gauge) in hat.gauges.iter_mut().zip(&p.design.gauges) {
+        let swatch = card.swatch(&gauge.name)?;
+        let over = swatch.over.as_ref().map_or(gauge.over.value, |o| o.value);
+        // The hat was measured before any wear or wash.
+        let counted = &swatch.before;
+        of.stitch = (over / counted.sts.as_ref()?.value).to_mm();
+        of.row = (over / counted.rows.as_ref()?.value).to_mm();
+    }
+    let size = hat.sizes.iter().position(|s| s.id == card.size.value)?;
+    let measured = measures::measure(&hat);
+    let shape = &measured.sizes.get(size)?.silhouette;
+    let (girth, depth) = (some_mm(shape.girth), some_mm(shape.depth));
+    Some(Hands { who: card.who(), girth, depth })
 }
 
 /// Girth in millimetres, by size id, of hats made to the old edition's counts by hands
