@@ -47,9 +47,10 @@ fn table(c: &Choices, said: &[Said]) -> Table {
         body,
         row_heads: true,
         notes: vec![plain(
-            "Work the steps between * and * (or in square brackets) as often as the line says. \
-             Steps in round brackets are all worked into one place. A number in brackets at \
-             the end of a line is the stitches you should have.",
+            "Work the steps from the * on, and those in square brackets, as often as the line \
+             says. Steps in round brackets are all worked into one place. The number in \
+             brackets at the end of a line is the stitches you should have. Where your size's \
+             number in a step is 0, leave the step out.",
         )],
     }
 }

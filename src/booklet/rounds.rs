@@ -44,38 +44,23 @@ pub(super) fn pattern(p: &Proved, c: &Choices, said: &[Vec<Said>]) -> Vec<Block>
         if lines.is_empty() {
             continue;
         }
-        let mut opening = vec![Block::Heading(Heading {
+        out.push(Block::Heading(Heading {
             level: 2,
             text: plain(part.name.as_str()),
             anchor: Some(anchor(part)),
             listed: true,
-        })];
+        }));
         if let Some(line) = under_heading(p, part) {
-            opening.push(Block::Paragraph(Paragraph { text: line, kind: ParagraphKind::Small }));
+            out.push(Block::Paragraph(Paragraph { text: line, kind: ParagraphKind::Small }));
         }
         if let Some(note) = &part.note {
-            opening.push(note_of(note.as_str()));
+            out.push(note_of(note.as_str()));
         }
-        out.extend(opened(opening, blocks(lines, c)));
+        out.extend(blocks(lines, c));
         if let Some(after) = &part.finishing {
             out.push(super::body(plain(after.as_str())));
         }
     }
-    out
-}
-
-/// A piece's opening and its lines: the heading and what stands under it stay with the
-/// first two lines, so that no page ends in a heading with nothing to work.
-fn opened(mut opening: Vec<Block>, mut lines: Vec<Block>) -> Vec<Block> {
-    if let Some(Block::Rounds(first)) = lines.first_mut() {
-        let rest = first.split_off(first.len().min(2));
-        opening.push(Block::Rounds(std::mem::replace(first, rest)));
-        if first.is_empty() {
-            lines.remove(0);
-        }
-    }
-    let mut out = vec![Block::Keep(opening)];
-    out.extend(lines);
     out
 }
 

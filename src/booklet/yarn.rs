@@ -95,7 +95,7 @@ fn basis(p: &Proved) -> String {
     )
 }
 
-/// "Every size is made from 2 balls".
+/// "No size takes more than 2 balls".
 fn promises(p: &Proved) -> Option<String> {
     let kept: Vec<String> = p
         .measures
@@ -112,7 +112,7 @@ fn promises(p: &Proved) -> Option<String> {
             format!("{}\u{a0}{balls}{of}", number(m.balls, 2))
         })
         .collect();
-    (!kept.is_empty()).then(|| format!("Every size is made from {}.", list_of(&kept)))
+    (!kept.is_empty()).then(|| format!("No size takes more than {}.", list_of(&kept)))
 }
 
 /// What must be left of the yarn after each piece: a check along the way. Only for a single

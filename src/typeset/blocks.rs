@@ -16,10 +16,20 @@ const BETWEEN_ITEMS: u32 = 10;
 /// Whether a paragraph under a heading leads up to a table, figure or list: a heading and
 /// its introduction alone at the foot of a page promise what is not there.
 fn introduces(block: &Block, next: Option<&Block>) -> bool {
-    matches!(block, Block::Paragraph(_))
-        && next.is_some_and(|b| {
-            !matches!(b, Block::Heading(_) | Block::Paragraph(_) | Block::PageBreak)
-        })
+    let leads = match next {
+        None | Some(Block::Heading(_) | Block::PageBreak) => false,
+        Some(Block::Paragraph(_)) => aside(block),
+        Some(_) => true,
+    };
+    leads && matches!(block, Block::Paragraph(_))
+}
+
+/// A short line under a heading: which hook, a designer's note.
+fn aside(block: &Block) -> bool {
+    matches!(
+        block,
+        Block::Paragraph(Paragraph { kind: ParagraphKind::Small | ParagraphKind::Note, .. })
+    )
 }
 
 /// No page break after what was set last.
@@ -67,7 +77,7 @@ impl Composer<'_> {
             if under_heading && introduces(block, after.first()) {
                 hold_last(out);
             }
-            under_heading = matches!(block, Block::Heading(_));
+            under_heading = matches!(block, Block::Heading(_)) || (under_heading && aside(block));
             rest = after;
         }
     }
