@@ -95,8 +95,15 @@ fn the_whole_story() {
     let looked = words(&run(at, &["correct", "hat.toml", "table/*-card.toml"], 0).stdout);
     assert!(looked.contains("3 cards from 3 testers"), "{looked}");
     assert!(looked.contains("would change: gauge body 17 to 16 sts\n"), "{looked}");
-    // 92 sts at 17 in 10 cm are 54.1 cm, at Cat's 16.5 they are 55.8 cm, by hand.
-    assert!(looked.contains("girth 57 cm, schematic 54 cm, by her gauge 56 cm"), "{looked}");
+    // Cat's 16.5 sts are as wide as the design's 17: a girth 17 / 16.5 of the schematic's.
+    let p = proved(&old);
+    let schematic = p.design.size("adult-m").and_then(|(i, _)| p.girth(i)).expect("a girth");
+    let cat = format!(
+        "Cat, adult-m: girth 57 cm, schematic {}, by her gauge {}",
+        schematic.cm_text(),
+        (schematic * (17.0 / 16.5)).cm_text()
+    );
+    assert!(looked.contains(&cat), "{cat} is not in\n{looked}");
     assert_eq!(read(at, "hat.toml"), old, "looking writes nothing");
 
     let apply = ["correct", "hat.toml", "table/*-card.toml", "--apply", "--json"];
