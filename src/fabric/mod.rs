@@ -5,14 +5,18 @@
 
 mod again;
 mod claims;
+mod each;
 mod edge;
+mod edges;
 mod fault;
+mod groups;
 mod joins;
 pub mod model;
 mod pass;
 mod places;
 mod repeats;
 mod stitches;
+mod take;
 mod worker;
 
 use crate::diag::{Finding, Origin};

@@ -4,12 +4,15 @@
 //! filled by whoever implements [`Numbers`]. `GRAMMAR.md` beside this file shows each form.
 
 mod acts;
+mod brackets;
 mod claims;
 mod cursor;
+mod joining;
 mod labels;
 mod lexer;
 mod lines;
 mod notes;
+mod nouns;
 mod places;
 mod reader;
 mod references;

@@ -1,6 +1,6 @@
 //! Notes with their conventions, and definitions of special stitches.
 
-use super::acts;
+use super::brackets;
 use super::cursor::Cursor;
 use super::lexer::Tok;
 use super::lines;
@@ -106,7 +106,7 @@ fn convention(c: &mut Cursor) -> Option<Convention> {
     {
         c.pos += 1;
     }
-    if said && let Ok(Some(counts)) = acts::counts(c) {
+    if said && let Ok(Some(counts)) = brackets::counts(c) {
         let chains = match tch {
             Some(PlaceKind::TurningChain(Some(Number::Plain(n)))) => Some(n),
             _ => None,

@@ -1,6 +1,7 @@
 //! Instructions in a row: stitches, brackets, starred repeats.
 
 use super::acts;
+use super::brackets;
 use super::claims;
 use super::cursor::{Cursor, Read, times_word};
 use super::lexer::Tok;
@@ -231,7 +232,7 @@ fn finish(c: &mut Cursor, made: Made, counted: bool, inside: bool) -> Read<Vec<A
     let from = c.pos;
     let mut found = places::places(c)?;
     let mut made = made;
-    let skipped = acts::skipped_counts(c);
+    let skipped = brackets::skipped_counts(c);
     // "in 3rd ch from hook (skipped chs do not count) and in each ch across".
     if skipped.is_some() && c.is(&["and"]) && c.is_at(1, &["in", "each", "next"]) {
         c.pos += 1;
@@ -352,7 +353,7 @@ fn bracket(c: &mut Cursor, out: &mut Run, inside: bool) -> Read<()> {
             c.pos = close + 1;
             return Ok(());
         }
-        if acts::bracket_note(c, close, out)? {
+        if brackets::bracket_note(c, close, out)? {
             return Ok(());
         }
     }

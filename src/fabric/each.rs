@@ -1,0 +1,260 @@
+//! "Each": to the end of the row, or to its last few places.
+
+use super::edge::{Spot, What};
+use super::fault::{Done, fault, fault_help, sts};
+use super::model::*;
+use super::pass::{Pass, Site};
+use super::places::{Measure, measure};
+use super::worker::{Known, Worker};
+use crate::diag::Span;
+use crate::written::tree::*;
+
+impl Pass {
+    /// "each st around", "each dc and in each ch-1 sp", to the end or to the last few.
+    #[allow(clippy::too_many_arguments)]
+    pub fn each(
+        &mut self,
+        w: &mut Worker,
+        t: &Target,
+        extent: &Extent,
+        bases: u32,
+        made: &Made,
+        loops: Loop,
+        span: Span,
+    ) -> Done {
+        let mut place = t.place.clone();
+        if place == PlaceKind::Chain
+            && !self.list.iter().any(|s| matches!(s.what, What::Chain | What::Space))
+            && (w.referred || self.list.iter().any(|s| s.what == What::Wild))
+        {
+            place = PlaceKind::Stitch;
+        }
+        let limit = match extent {
+            Extent::End => match (self.tail, self.stop_at.take()) {
+                (_, Some(stop)) => stop,
+                (Some(n), None) if n > 0 => self.index_of_last(w, n, &place),
+                _ => self.list.len(),
+            },
+            Extent::ToLast { count, place: last } => {
+                let n = w.value(count, t.at)?;
+                self.index_of_last(w, n, last)
+            }
+            Extent::ToTurningChain => match self.list.last() {
+                Some(s) if s.rise => self.list.len() - 1,
+                _ => self.list.len(),
+            },
+        };
+        let measured = measure(&place);
+        let singles = matches!(&place, PlaceKind::Chain)
+            || matches!(&place, PlaceKind::AnyOf(k) if k.contains(&PlaceKind::Chain));
+        let fast =
+            bases == 1 && place == PlaceKind::Stitch && matches!(t.part, Part::Whole | Part::Post);
+        let mut worked: u64 = 0;
+        if fast {
+            worked = self.each_stitch(w, limit, made, loops, span)?;
+        } else if bases > 1 && measured == Measure::Stitches {
+            worked = self.each_together(w, t, limit, bases, made, loops, span)?;
+        } else {
+            for i in self.pos..limit {
+                let Some(spot) = self.list.get(i).copied() else { break };
+                if singles && spot.what == What::Space {
+                    for k in 0..spot.size {
+                        let at = spot.at + k;
+                        let site =
+                            Site { base: Standing::Stitch(at), last: at, bases: 1, post: false };
+                        self.make(w, made, site, loops, span, false)?;
+                        worked += 1;
+                    }
+                    self.taken(i);
+                    continue;
+                }
+                if !self.fits(w, spot, &place) {
+                    continue;
+                }
+                let site = self.taken(i);
+                self.make(w, made, self.deep(w, t, site), loops, span, false)?;
+                self.free_loop_of(loops);
+                worked += 1;
+            }
+        }
+        if worked == 0
+            && w.known == Known::All
+            && matches!(extent, Extent::End)
+            && self.tail.unwrap_or(0) == 0
+        {
+            let what = self.place_words(w, &place, true);
+            let any = self.list.iter().any(|s| self.fits(w, *s, &place));
+            return match any {
+                true => fault("overrun", span, format!("no {what} is left: all are used up")),
+                false => fault_help(
+                    "wrong-place",
+                    span,
+                    format!("there is no {what} in the row below"),
+                    "check what the line before makes",
+                ),
+            };
+        }
+        let all = matches!(place, PlaceKind::Stitch | PlaceKind::RowEnd);
+        self.pos = if all || extent == &Extent::End && self.tail.unwrap_or(0) == 0 {
+            self.pos.max(limit)
+        } else {
+            self.pos
+        };
+        self.inner = 0;
+        self.swept = !all;
+        Ok(())
+    }
+
+    /// The hot path: one stitch or group into each stitch up to `limit`.
+    pub fn each_stitch(
+        &mut self,
+        w: &mut Worker,
+        limit: usize,
+        made: &Made,
+        loops: Loop,
+        span: Span,
+    ) -> Done<u64> {
+        let mut worked = 0;
+        if self.first_used.is_none() {
+            self.first_used = self.next_stitch();
+            self.started_at = self.first_used.unwrap_or(0);
+        }
+        let simple = match made {
+            Made::Stitch { count: Number::Plain(1), kind }
+                if kind.post == Post::No && kind.base != Base::Picot && self.group == 0 =>
+            {
+                Some(*kind)
+            }
+            _ => None,
+        };
+        if let Some(kind) = simple
+            && !matches!(loops, Loop::Back | Loop::Front)
+        {
+            self.settle_chains();
+            self.room(w, (limit.saturating_sub(self.pos)) as u64, span)?;
+            let mut last = self.last;
+            self.made.reserve(limit.saturating_sub(self.pos));
+            for (i, spot) in self.list.iter().enumerate().take(limit).skip(self.pos) {
+                if !spot.is_stitch() {
+                    continue;
+                }
+                let site = Site::at(*spot);
+                let at = w.fabric.stitches.len() as u32;
+                w.fabric.stitches.push(Stitch {
+                    kind,
+                    role: Role::Counted,
+                    loops,
+                    bases: 1,
+                    colour: w.colour,
+                    base: site.base,
+                    last: site.last,
+                    group: 0,
+                });
+                self.made.push(Spot::top(kind, at, 0));
+                last = Some((site, i));
+                worked += 1;
+            }
+            self.last = last;
+            self.count += worked as u32;
+            self.worked |= worked > 0;
+            return Ok(worked);
+        }
+        for i in self.pos..limit {
+            if self.list.get(i).is_some_and(|s| s.is_stitch()) {
+                let site = self.taken(i);
+                self.make(w, made, site, loops, span, false)?;
+                self.free_loop_of(loops);
+                worked += 1;
+            }
+        }
+        Ok(worked)
+    }
+
+    /// "sc2tog around": each uses up several.
+    #[allow(clippy::too_many_arguments)]
+    pub fn each_together(
+        &mut self,
+        w: &mut Worker,
+        t: &Target,
+        limit: usize,
+        bases: u32,
+        made: &Made,
+        loops: Loop,
+        span: Span,
+    ) -> Done<u64> {
+        let fitting: Vec<usize> = (self.pos..limit)
+            .filter(|i| self.list.get(*i).is_some_and(|s| self.fits(w, *s, &t.place)))
+            .collect();
+        let n = fitting.len() as u64;
+        let over = n % u64::from(bases);
+        if over != 0 {
+            return fault_help(
+                "leftover",
+                span,
+                format!("{} to work, drawn together by {bases}: {over} left over", sts(n)),
+                format!("{} or {} would fit", n - over, n - over + u64::from(bases)),
+            );
+        }
+        let mut worked = 0;
+        for pair in fitting.chunks(bases as usize) {
+            let (Some(a), Some(b)) = (pair.first(), pair.last()) else { continue };
+            let first = self.list.get(*a).map_or(Site::NOWHERE, |s| Site::at(*s));
+            let last = self.list.get(*b).map_or(Site::NOWHERE, |s| Site::at(*s));
+            let site = Site {
+                last: last.last,
+                bases: u8::try_from(bases).unwrap_or(u8::MAX),
+                post: first.post && last.post,
+                ..first
+            };
+            self.use_up(*a, b - a + 1);
+            self.last = Some((site, *b));
+            self.make(w, made, site, loops, span, false)?;
+            worked += u64::from(bases);
+        }
+        Ok(worked)
+    }
+
+    /// Where the last `n` places of a kind begin.
+    pub fn index_of_last(&self, w: &Worker, n: u64, place: &PlaceKind) -> usize {
+        if n == 0 {
+            return self.list.len();
+        }
+        let mut left = n;
+        for i in (self.pos..self.list.len()).rev() {
+            if self.list.get(i).is_some_and(|s| self.fits(w, *s, place)) {
+                left -= 1;
+                if left == 0 {
+                    return i;
+                }
+            }
+        }
+        self.pos
+    }
+
+    /// "60 sc evenly around": the printed number rules, and is not held against the edge.
+    pub fn evenly(&mut self, w: &mut Worker, made: &Made, loops: Loop, span: Span) -> Done {
+        self.left = true;
+        self.pos = self.list.len();
+        let one = matches!(made, Made::Stitch { count: Number::Plain(1), .. });
+        let (Made::Stitch { kind, .. }, true) = (made, one) else {
+            return self.make(w, made, Site::NOWHERE, loops, span, false);
+        };
+        let piece = w.piece;
+        let claims = match piece.lines.get(self.line).map(|l| &l.kind) {
+            Some(LineKind::Work(work)) => work.claims.as_slice(),
+            _ => &[],
+        };
+        let stitches = |i: &&ClaimItem| matches!(i.unit, Unit::Stitches | Unit::Kind(_));
+        let Some(item) = claims.iter().flat_map(|c| &c.items).find(stitches) else {
+            return fault_help(
+                "no-end",
+                span,
+                "how many are worked evenly? Neither a number nor a count is given",
+                "write “60 sc evenly around”, or a count behind the line",
+            );
+        };
+        let n = w.value(&item.count, item.at)?.saturating_sub(u64::from(self.count));
+        let all = Made::Stitch { count: Number::Plain(n), kind: *kind };
+        self.make(w, &all, Site::NOWHERE, loops, span, false)
+    }
+}

@@ -1,0 +1,211 @@
+//! What brackets say beside claims: what a chain counts as, colours, remarks.
+
+use super::cursor::{Cursor, Read};
+use super::joining::colour_name;
+use super::lexer::Tok;
+use super::places;
+use super::steps::{self, Run};
+use super::tree::*;
+use super::words::{self, Name};
+
+/// "(counts as dc and ch 1)", ", counts as first dc," behind a chain.
+pub(super) fn counts_behind(c: &mut Cursor) -> Read<Option<ChainCounts>> {
+    let from = c.pos;
+    c.eat_sign(b',');
+    if (c.sign(b'(') || c.sign(b'['))
+        && let Some(close) = c.closing()
+    {
+        let mut inner = c.within(c.pos + 1, close);
+        if let Some(counts) = counts(&mut inner)? {
+            c.pos = close + 1;
+            return Ok(Some(counts));
+        }
+    } else if let Some(counts) = counts(c)? {
+        return Ok(Some(counts));
+    }
+    c.pos = from;
+    Ok(None)
+}
+
+/// "counts as first dc here and throughout", "does not count as a st".
+pub(super) fn counts(c: &mut Cursor) -> Read<Option<ChainCounts>> {
+    let from = c.pos;
+    c.eat(&["this", "these", "it", "which", "ch", "that"]);
+    c.eat_all(&["will"]);
+    c.eat(&["here"]);
+    let not = c.eat_all(&["does", "not"])
+        || c.eat_all(&["do", "not"])
+        || c.eat(&["doesn't", "don't", "doesnt", "dont"])
+        || c.eat_all(&["will", "not"])
+        || c.eat(&["not", "never"])
+        || c.eat_all(&["is", "not"])
+        || c.eat_all(&["does", "never"]);
+    c.eat(&["now", "always"]);
+    if !c.eat(&["count", "counts", "counted", "counting", "considered"]) {
+        c.pos = from;
+        return Ok(None);
+    }
+    let mut as_kind = None;
+    if c.eat(&["as", "for"]) {
+        c.eat(&["the", "a", "an", "your"]);
+        c.eat(&["first", "one", "beg", "beginning"]);
+        if c.tok(0) == Some(Tok::Num(1)) || c.tok(0) == Some(Tok::Ordinal(1)) {
+            c.pos += 1;
+        }
+        let kind = match words::stitch(c)? {
+            Some(Name::One(kind)) => Some(kind),
+            _ => {
+                c.eat(&["st", "sts", "stitch", "stitches"]);
+                None
+            }
+        };
+        let mark = c.pos;
+        let linked =
+            c.eat(&["and", "plus"]) || c.eat_sign(b'+') || c.eat_sign(b',') || c.eat_sign(b'&');
+        c.eat(&["a"]);
+        let mut chains = if linked { words::chain_number(c).flatten() } else { None };
+        if chains.is_none() && linked {
+            // "counts as tr and 1 ch"
+            let n = c.number();
+            chains = if c.is(&["ch", "chain", "chs"]) { n } else { None };
+        }
+        if chains.is_none() {
+            c.pos = mark;
+        } else {
+            c.eat(&["sp", "space", "lp", "ch", "chs"]);
+        }
+        as_kind = Some(CountsAs { kind, chains });
+    }
+    let mut throughout = false;
+    while !c.at_break() {
+        if c.is(&["throughout", "always"]) {
+            throughout = true;
+        }
+        if !c.is(&[
+            "here",
+            "and",
+            "now",
+            "throughout",
+            "always",
+            "in",
+            "all",
+            "rows",
+            "rnds",
+            "rounds",
+            "this",
+            "pattern",
+            "the",
+            "on",
+            "each",
+            "every",
+            "row",
+            "rnd",
+            "round",
+            "of",
+            "st",
+            "count",
+            "from",
+        ]) {
+            break;
+        }
+        c.pos += 1;
+    }
+    let as_kind =
+        if not { None } else { Some(as_kind.unwrap_or(CountsAs { kind: None, chains: None })) };
+    Ok(Some(ChainCounts { as_kind, throughout }))
+}
+
+/// "(skipped chs count as first dc)" behind "in 4th ch from hook".
+pub(super) fn skipped_counts(c: &mut Cursor) -> Option<ChainCounts> {
+    let from = c.pos;
+    c.eat_sign(b',');
+    let (mut inner, close) = if c.sign(b'(') || c.sign(b'[') {
+        let close = c.closing()?;
+        (c.within(c.pos + 1, close), Some(close))
+    } else {
+        (c.clone(), None)
+    };
+    if let Some(counts) = skipped_words(&mut inner) {
+        c.pos = close.map_or(inner.pos, |p| p + 1);
+        return Some(counts);
+    }
+    c.pos = from;
+    None
+}
+
+pub(super) fn skipped_words(c: &mut Cursor) -> Option<ChainCounts> {
+    c.eat(&["the", "beg", "beginning", "first"]);
+    let skipped = c.eat(&["skipped", "unused", "unworked", "missed"]);
+    let number = c.number();
+    c.eat(&["skipped", "missed"]);
+    if !c.eat(&["ch", "chs", "chain", "chains", "sts"]) || (!skipped && number.is_none()) {
+        return None;
+    }
+    c.eat(&["skipped"]);
+    counts(c).ok().flatten()
+}
+
+/// A bracket that is a note: what a chain counts as, "(corner made)", "(colour B)".
+pub(super) fn bracket_note(c: &mut Cursor, close: usize, out: &mut Run) -> Read<bool> {
+    let from = c.pos;
+    let mut inner = c.within(from + 1, close);
+    let mut look = inner.clone();
+    if let Some(counts) = skipped_words(&mut look) {
+        if let Some(Act::Work(w)) =
+            out.steps.iter_mut().rev().map(|s| &mut s.act).find(|a| matches!(a, Act::Work(_)))
+        {
+            w.skipped = Some(counts);
+        }
+        c.pos = close + 1;
+        return Ok(true);
+    }
+    let mut look = inner.clone();
+    places::turning_chain(&mut look);
+    look.eat(&["ch", "chs"]);
+    if let Some(counts) = counts(&mut look)? {
+        if let Some(Act::Chain(chain)) =
+            out.steps.iter_mut().rev().map(|s| &mut s.act).find(|a| matches!(a, Act::Chain(_)))
+        {
+            chain.counts = Some(counts);
+        }
+        c.pos = close + 1;
+        return Ok(true);
+    }
+    let mut look = inner.clone();
+    look.eat(&["with", "using", "in"]);
+    if let Some(name) = colour_name(&mut look)
+        && look.done()
+    {
+        c.pos = close + 1;
+        let step = Step {
+            at: c.since(from),
+            act: Act::Colour(Colour { to: Some(name), words: c.words_since(from) }),
+        };
+        out.steps.push(step);
+        return Ok(true);
+    }
+    let words: Vec<&str> = (0..inner.end - inner.pos).map(|i| inner.word(i)).collect();
+    let said = |w: &[&str]| words.iter().any(|x| w.contains(x));
+    // A bracket that holds brackets is no remark; trying it would cost double at every depth.
+    let nested = (inner.pos..inner.end)
+        .any(|i| matches!(inner.tokens.get(i).map(|t| t.tok), Some(Tok::Sign(b'(' | b'['))));
+    let made = said(&["made", "formed", "completed", "complete", "done", "make", "established"]);
+    let doing = said(&["in", "next", "each", "skip", "sk", "rep", "into", "join"]);
+    let numbers = (inner.pos..inner.end)
+        .any(|i| matches!(inner.tokens.get(i).map(|t| t.tok), Some(Tok::Num(_) | Tok::Hole)));
+    if made
+        || (!doing && !numbers && !nested && steps::run(&mut inner, true).is_err())
+        || is_facing(&words)
+    {
+        c.pos = close + 1;
+        out.steps.push(Step { at: c.since(from), act: Act::Remark(c.words_since(from)) });
+        return Ok(true);
+    }
+    Ok(false)
+}
+
+pub(super) fn is_facing(words: &[&str]) -> bool {
+    words
+        .first()
+        .is_some_and(|w| ["rs", "ws", "note", "see", "optional", "this", "mark"].contains(w))
+}

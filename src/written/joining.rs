@@ -1,0 +1,325 @@
+//! Joins, yarn joined anew, changes of colour.
+
+use super::acts::rest_of_clause;
+use super::cursor::{Cursor, Read};
+use super::lexer::Tok;
+use super::places;
+use super::steps::Run;
+use super::tree::*;
+use super::words::{self, Name};
+
+/// What a joining names: colour, stitch, place; in either order.
+#[derive(Default)]
+struct JoinWords {
+    yarn: bool,
+    colour: Option<String>,
+    with: Option<Kind>,
+    standing: bool,
+    target: Option<Target>,
+    ring: bool,
+    chain: Option<(Option<Number>, Option<Number>)>,
+    first_chain: bool,
+}
+
+/// "join …": closes a round, makes a ring, or joins yarn anew.
+pub(super) fn join(c: &mut Cursor, out: &Run) -> Read<Vec<Act>> {
+    let from = c.pos;
+    let anew = !c.is(&["join", "joining"]);
+    c.pos += 1;
+    let mut w = JoinWords { yarn: anew, ..JoinWords::default() };
+    c.eat(&["the"]);
+    c.eat(&["rnd", "round", "rnds", "work", "ends"]);
+    if c.eat(&["last"]) {
+        // "join last st to first"
+        c.eat(&["st", "sc"]);
+    }
+    yarn_words(c, &mut w);
+    join_words(c, &mut w)?;
+    let first = out.steps.iter().all(|s| {
+        matches!(
+            s.act,
+            Act::Skip(_)
+                | Act::Remark(_)
+                | Act::Colour(_)
+                | Act::Turn
+                | Act::LineLoop(_)
+                | Act::FastenOff
+        )
+    });
+    let elsewhere = w.target.as_ref().is_some_and(|t| {
+        let top =
+            matches!(t.place, PlaceKind::TurningChain(_)) && matches!(t.reach, Reach::Last(_));
+        let first = matches!(t.reach, Reach::First(_));
+        !(first || top)
+    });
+    let stitch = w.with.is_some_and(|k| k != Kind::SL_ST);
+    if w.yarn || elsewhere || (stitch && first) {
+        if w.colour.is_some() && w.target.is_none() && w.with.is_none() {
+            let words = c.words_since(from);
+            return Ok(vec![Act::Colour(Colour { to: w.colour, words })]);
+        }
+        let rejoin = Rejoin {
+            with: w.with,
+            counts: stitch || w.standing,
+            target: w.target,
+            colour: w.colour,
+        };
+        return Ok(vec![Act::Rejoin(rejoin)]);
+    }
+    Ok(vec![Act::Join(made_join(w))])
+}
+
+/// "close rnd with sl st in first sc".
+pub(super) fn closing(c: &mut Cursor, ring: bool) -> Read<Act> {
+    let mut w = JoinWords { ring, ..JoinWords::default() };
+    join_words(c, &mut w)?;
+    Ok(Act::Join(made_join(w)))
+}
+
+fn made_join(w: JoinWords) -> Join {
+    let into = if let Some((chains, nth)) = w.chain {
+        Some(JoinPlace::BeginningChain { chains, nth })
+    } else if w.first_chain {
+        Some(JoinPlace::FirstChain)
+    } else {
+        w.target.map(|t| JoinPlace::First(t.place))
+    };
+    Join { with: w.with.unwrap_or(Kind::SL_ST), into, ring: w.ring }
+}
+
+/// "yarn", "new yarn", "B", "CC", "colour B".
+fn yarn_words(c: &mut Cursor, w: &mut JoinWords) {
+    c.eat(&["new", "the", "next"]);
+    if c.eat(&["yarn"]) {
+        w.yarn = true;
+    }
+    if let Some(name) = colour_name(c) {
+        w.yarn = true;
+        w.colour = Some(name);
+    }
+    c.eat(&["yarn"]);
+}
+
+fn join_words(c: &mut Cursor, w: &mut JoinWords) -> Read<()> {
+    loop {
+        let before = c.pos;
+        if c.is(&["with", "using", "by"]) {
+            c.pos += 1;
+            c.eat(&["a", "an"]);
+            if c.is(&["standing"]) {
+                w.standing = true;
+            }
+            match words::stitch(c)? {
+                Some(Name::One(kind)) => w.with = Some(kind),
+                _ => places::until_break(c),
+            }
+        } else if c.is(&["sl", "slip", "ss"]) {
+            if let Some(Name::One(kind)) = words::stitch(c)? {
+                w.with = Some(kind);
+            }
+        } else if c.is(&["to", "into", "in"])
+            && (c.is_at(1, &["form", "make", "ring", "a"]) || c.sees(&["into", "ring"]))
+        {
+            c.pos += 1;
+            c.eat(&["form", "make"]);
+            c.eat(&["a", "the"]);
+            c.eat(&["ring", "circle", "rnd", "round", "loop"]);
+            w.ring = true;
+        } else if c.sees(&["to", "join"]) || c.sees(&["to", "close"]) {
+            c.pos += 2;
+            c.eat(&["rnd", "round"]);
+        } else if c.is(&["forming"]) {
+            places::until_break(c);
+            w.ring = true;
+        } else if c.is(&["to", "in", "into", "at", "on", "around"])
+            && w.target.is_none()
+            && w.chain.is_none()
+        {
+            join_place(c, w)?;
+        } else if w.yarn && w.target.is_none() && c.is(&["blo", "flo"]) {
+            let mut together = false;
+            w.target = places::one(c, &mut together)?;
+        } else if c.is(&["being", "taking", "making"]) {
+            places::until_break(c);
+        }
+        if c.pos == before {
+            return Ok(());
+        }
+    }
+}
+
+fn join_place(c: &mut Cursor, w: &mut JoinWords) -> Read<()> {
+    let from = c.pos;
+    c.pos += 1;
+    c.eat(&["the"]);
+    let top = c.eat_all(&["top", "of"]);
+    c.eat(&["the"]);
+    if top && let Some(PlaceKind::TurningChain(chains)) = places::turning_chain(c) {
+        w.chain = Some((chains, None));
+        return Ok(());
+    }
+    if top && c.is(&["first", "beg", "beginning"]) {
+        let mut together = false;
+        w.target = places::one(c, &mut together)?;
+        return Ok(());
+    }
+    if let Some(nth) = c.ordinal_not_first() {
+        c.eat(&["ch", "chain"]);
+        if c.eat(&["of"]) {
+            c.eat(&["the"]);
+            if let Some(PlaceKind::TurningChain(chains)) = places::turning_chain(c) {
+                w.chain = Some((chains, Some(nth)));
+                return Ok(());
+            }
+        }
+        c.pos = from;
+    } else if c.is(&["first"])
+        && c.is_at(1, &["ch", "chain"])
+        && c.tok(2) != Some(Tok::Hyphen)
+        && !c.is_at(2, &["sp", "space"])
+    {
+        c.pos += 2;
+        w.first_chain = true;
+        return Ok(());
+    } else if c.is(&["beg", "beginning", "starting", "turning"])
+        && let Some(PlaceKind::TurningChain(chains)) = places::turning_chain(c)
+    {
+        w.chain = Some((chains, None));
+        return Ok(());
+    } else {
+        c.pos = from;
+    }
+    let mut together = false;
+    match places::one(c, &mut together)? {
+        Some(target) => w.target = Some(target),
+        None => {
+            // "join to beg of rnd", "join to first".
+            c.pos += 1;
+            places::until_break(c);
+        }
+    }
+    Ok(())
+}
+
+/// "sl st in first sc to join", "sl st to join": a closing said the other way round.
+pub(super) fn slip_to_join(c: &mut Cursor, out: &Run) -> Read<Option<Vec<Act>>> {
+    let from = c.pos;
+    let Some(Name::One(kind)) = words::stitch(c)? else {
+        c.pos = from;
+        return Ok(None);
+    };
+    let mut look = c.clone();
+    let mut w = JoinWords { with: Some(kind), ..JoinWords::default() };
+    let mut says_join = false;
+    while !look.at_break() {
+        if look.sees(&["to", "join"])
+            || look.sees(&["to", "close"])
+            || look.is(&["joining"])
+            || look.sees(&["and", "join"])
+            || look.sees(&["to", "form"])
+        {
+            says_join = true;
+        }
+        look.pos += 1;
+    }
+    if !says_join {
+        // "ss into top of 3-ch", "sl st in first sc" at the end of a round close it too.
+        let worked = out.steps.iter().any(|s| matches!(s.act, Act::Work(_) | Act::Repeat(_)));
+        let mut end = c.clone();
+        let mut words = JoinWords { with: Some(kind), ..JoinWords::default() };
+        let read = join_words(&mut end, &mut words).is_ok();
+        let first = words.target.as_ref().is_some_and(|t| {
+            t.reach == Reach::First(Number::ONE)
+                && matches!(t.place, PlaceKind::Stitch | PlaceKind::Named(_))
+                && t.part == Part::Whole
+        });
+        if read && worked && (words.chain.is_some() || first) && end.at_break() {
+            c.pos = end.pos;
+            return Ok(Some(vec![Act::Join(made_join(words))]));
+        }
+        c.pos = from;
+        return Ok(None);
+    }
+    join_words(c, &mut w)?;
+    if c.eat(&["and"]) {
+        c.eat(&["join"]);
+    }
+    places::until_break(c);
+    Ok(Some(vec![Act::Join(made_join(w))]))
+}
+
+/// The name of a colour: a single capital, MC, CC, CC1, "colour B", "yarn A".
+pub(super) fn colour_name(c: &mut Cursor) -> Option<String> {
+    let from = c.pos;
+    let article = c.peek(0).is_some_and(|t| c.text.get(t.span().range()) == Some("a"));
+    if article || c.is(&["the"]) {
+        c.pos += 1;
+    }
+    let named = c.eat(&["colour", "color", "yarn", "shade"]);
+    let token = c.peek(0)?;
+    let word = c.text.get(token.span().range()).unwrap_or("");
+    let single = word.len() == 1 && word.bytes().all(|b| b.is_ascii_uppercase());
+    let short = matches!(c.word(0), "mc" | "cc" | "main" | "contrast" | "contrasting");
+    if token.tok == Tok::Word
+        && (single || short || (named && !c.at_break() && !c.is(&["in", "with", "to"])))
+    {
+        c.pos += 1;
+        let mut name = word.to_owned();
+        if let Some(Tok::Num(n)) = c.tok(0)
+            && c.peek(0).is_some_and(|t| t.glued)
+        {
+            c.pos += 1;
+            name.push_str(&n.to_string());
+        }
+        c.eat(&["colour", "color"]);
+        return Some(name);
+    }
+    // "new colour", "next colour": named only so.
+    if c.is(&["new", "next", "other", "second", "first"]) && c.is_at(1, &["colour", "color"]) {
+        let name = c.word(0).to_owned();
+        c.pos += 2;
+        return Some(name);
+    }
+    if named && (c.at_break() || c.is(&["in", "with"])) && c.pos > from + 1 {
+        return Some("yarn".to_owned());
+    }
+    c.pos = from;
+    None
+}
+
+/// "With A", "changing to B in last st", "drop MC".
+pub(super) fn colour(c: &mut Cursor) -> Option<Colour> {
+    let from = c.pos;
+    let verb = c.word(0);
+    c.pos += 1;
+    let to = match verb {
+        "changing" | "change" | "switch" | "switching" => {
+            c.eat(&["color", "colour", "colors", "colours", "yarn"]);
+            c.eat(&["to"]);
+            let name = colour_name(c);
+            if name.is_none() && !c.at_break() && !c.is(&["in", "on", "at"]) {
+                c.pos = from;
+                return None;
+            }
+            rest_of_clause(c);
+            name
+        }
+        "drop" | "dropping" => {
+            colour_name(c)?;
+            rest_of_clause(c);
+            None
+        }
+        _ => match colour_name(c) {
+            Some(name) => Some(name),
+            None => {
+                c.pos = from;
+                return None;
+            }
+        },
+    };
+    if verb == "in" && !c.at_break() {
+        c.pos = from;
+        return None;
+    }
+    Some(Colour { to, words: c.words_since(from) })
+}

@@ -1,0 +1,226 @@
+//! What kind of place a word names: a stitch, a chain space, a row's end, a turning chain.
+
+use super::cursor::{Cursor, Read};
+use super::lexer::Tok;
+use super::places::{SPACE, STITCH, counted, names_stitch, new, suffix};
+use super::tree::*;
+use super::words::{self, Name};
+
+/// What kind of place a word names.
+pub(super) fn noun(c: &mut Cursor) -> Read<Option<PlaceKind>> {
+    let from = c.pos;
+    if !names_stitch(c) {
+        c.eat(&["single", "corner", "edge", "new", "foundation", "base", "actual"]);
+    }
+    let corner = c.pos > from
+        && c.tokens
+            .get(from)
+            .is_some_and(|t| c.low.get(t.start as usize..t.end as usize) == Some("corner"));
+    if c.is(STITCH) {
+        c.pos += 1;
+        return Ok(Some(PlaceKind::Stitch));
+    }
+    if c.is(&["row", "rows"]) {
+        let hyphen = usize::from(c.tok(1) == Some(Tok::Hyphen));
+        if c.is_at(1 + hyphen, &["end", "ends", "edge", "edges"]) {
+            c.pos += 2 + hyphen;
+            return Ok(Some(PlaceKind::RowEnd));
+        }
+    }
+    if let Some(place) = fan(c)? {
+        return Ok(Some(place));
+    }
+    let mark = c.pos;
+    if let Some(chains) = words::chain_number(c) {
+        let hyphen = usize::from(c.tok(0) == Some(Tok::Hyphen));
+        if c.is_at(hyphen, SPACE) {
+            c.pos += hyphen + 1;
+            return Ok(Some(PlaceKind::ChainSpace(chains)));
+        }
+        return Ok(Some(match chains {
+            Some(n) => PlaceKind::TurningChain(Some(n)),
+            None => PlaceKind::Chain,
+        }));
+    }
+    c.pos = mark;
+    if is_turning_chain(c, 0)
+        && let Some(place) = turning_chain(c)
+    {
+        return Ok(Some(place));
+    }
+    if c.eat(SPACE) {
+        c.eat(&["between"]);
+        return Ok(Some(PlaceKind::ChainSpace(None)));
+    }
+    if let Some(name) = words::stitch(c)? {
+        return Ok(Some(match name {
+            Name::One(kind) => PlaceKind::Named(kind),
+            Name::Many(..) => PlaceKind::Fan { count: Some(Number::Plain(2)), kind: None },
+            Name::Group(i) => PlaceKind::Special(i),
+        }));
+    }
+    if corner || c.is(&["corner", "corners", "fan", "fans", "group", "groups", "shell", "shells"]) {
+        if !corner {
+            // An undefined shell or fan: any run of stitches in one place.
+            c.pos += 1;
+        }
+        return Ok(Some(PlaceKind::Fan { count: None, kind: None }));
+    }
+    c.pos = from;
+    Ok(None)
+}
+
+/// "5-sc corner", "3-dc group", "5-dc shell".
+pub(super) fn fan(c: &mut Cursor) -> Read<Option<PlaceKind>> {
+    let from = c.pos;
+    if let Some(n) = c.number()
+        && c.tok(0) == Some(Tok::Hyphen)
+    {
+        c.pos += 1;
+        if let Some(kind) = words::basic(c)? {
+            if c.tok(0) == Some(Tok::Hyphen) {
+                c.pos += 1;
+            }
+            if c.eat(&["corner", "corners", "group", "groups", "shell", "shells", "fan", "fans"]) {
+                return Ok(Some(PlaceKind::Fan { count: Some(n), kind: Some(kind) }));
+            }
+        }
+    }
+    c.pos = from;
+    Ok(None)
+}
+
+/// "beg ch-3", "turning ch", "t-ch", "ch-3", "3-ch", without "top of".
+pub(super) fn turning_chain(c: &mut Cursor) -> Option<PlaceKind> {
+    let from = c.pos;
+    let named = c.eat(&["beg", "beginning", "starting", "turning", "initial", "first"]);
+    if c.eat(&["tch"]) {
+        return Some(PlaceKind::TurningChain(None));
+    }
+    if c.is(&["t"]) && c.tok(1) == Some(Tok::Hyphen) && c.is_at(2, &["ch"]) {
+        c.pos += 3;
+        return Some(PlaceKind::TurningChain(None));
+    }
+    match words::chain_number(c) {
+        Some(n) if (named || n.is_some()) && !c.is(SPACE) && c.tok(0) != Some(Tok::Hyphen) => {
+            Some(PlaceKind::TurningChain(n))
+        }
+        _ => {
+            c.pos = from;
+            None
+        }
+    }
+}
+
+pub(super) fn is_turning_chain(c: &Cursor, n: usize) -> bool {
+    let at = n;
+    (c.is_at(at, &["turning", "beg", "beginning", "starting"]) && c.is_at(at + 1, &["ch", "chain"]))
+        || (c.is_at(at, &["t"]) && c.tok(at + 1) == Some(Tok::Hyphen) && c.is_at(at + 2, &["ch"]))
+        || c.is_at(at, &["tch"])
+}
+
+/// "end of each row", "side of next 3 rows", "each row end", "row ends".
+pub(super) fn row_ends(c: &mut Cursor) -> Read<Option<Target>> {
+    let from = c.pos;
+    let side = c.eat(&["end", "ends", "side", "sides", "edge"]);
+    if side && c.eat(&["of"]) {
+        c.eat(&["the"]);
+        let mut reach = None;
+        if c.eat(&["each", "every"]) {
+            c.eat(&["of"]);
+            c.eat(&["the"]);
+            let next = c.eat(&["next", "first", "last"]);
+            reach = Some(match c.number() {
+                Some(n) => Reach::Next(n),
+                None if next => Reach::Next(Number::ONE),
+                None => Reach::Each(Extent::End),
+            });
+        } else if c.eat(&["next", "first", "following"]) {
+            reach = Some(Reach::Next(c.number().unwrap_or(Number::ONE)));
+        } else if c.eat(&["last"]) {
+            reach = Some(Reach::Last(c.number().unwrap_or(Number::ONE)));
+        } else if c.is(&["rows"]) {
+            reach = Some(Reach::Each(Extent::End));
+        } else if let Some(n) = c.number() {
+            reach = Some(Reach::Next(n));
+        }
+        let sized = c.eat(&["sc", "hdc", "dc"]);
+        if let Some(reach) = reach
+            && (c.eat(&["row", "rows"]) || sized)
+        {
+            let mut target = new(reach, PlaceKind::RowEnd);
+            suffix(c, &mut target)?;
+            return Ok(Some(target));
+        }
+    }
+    c.pos = from;
+    let reach = if c.eat(&["each", "every"]) {
+        c.eat(&["of"]);
+        c.eat(&["the"]);
+        let next = c.eat(&["next", "first"]);
+        match c.number() {
+            Some(n) => Some(Reach::Next(n)),
+            None if next => Some(Reach::Next(Number::ONE)),
+            None => Some(Reach::Each(Extent::End)),
+        }
+    } else if c.eat(&["next", "first"]) {
+        Some(Reach::Next(c.number().unwrap_or(Number::ONE)))
+    } else if c.eat(&["last"]) {
+        Some(Reach::Last(c.number().unwrap_or(Number::ONE)))
+    } else {
+        c.eat(&["the"]);
+        Some(Reach::Each(Extent::End))
+    };
+    if c.is(&["row", "rows"]) {
+        let hyphen = usize::from(c.tok(1) == Some(Tok::Hyphen));
+        if c.is_at(1 + hyphen, &["end", "ends", "edge", "edges", "side", "sides"]) {
+            c.pos += 2 + hyphen;
+            if let Some(reach) = reach {
+                let mut target = new(reach, PlaceKind::RowEnd);
+                suffix(c, &mut target)?;
+                return Ok(Some(target));
+            }
+        }
+        // "sc in each row around": the rows' ends, since a row itself is no place.
+        if c.pos > from && !matches!(c.tok(1), Some(Tok::Num(_))) && !c.is_at(1, &["below"]) {
+            c.pos += 1;
+            if let Some(reach) = reach {
+                let mut target = new(reach, PlaceKind::RowEnd);
+                suffix(c, &mut target)?;
+                return Ok(Some(target));
+            }
+        }
+    }
+    c.pos = from;
+    Ok(None)
+}
+
+/// "top of turning ch", "t-ch".
+pub(super) fn turning_chain_top(c: &mut Cursor) -> Read<Option<Target>> {
+    let from = c.pos;
+    let top = c.eat_all(&["top", "of"]);
+    c.eat(&["the"]);
+    if top {
+        if let Some(place) = turning_chain(c) {
+            return Ok(Some(new(Reach::Last(Number::ONE), place)));
+        }
+        // "top of next st"
+        if c.is(&["next", "each", "first", "last", "same"]) {
+            let mut together = false;
+            return counted(c, 1, &mut together);
+        }
+    } else if is_turning_chain(c, 0)
+        && let Some(place) = turning_chain(c)
+        && !c.is(SPACE)
+    {
+        return Ok(Some(new(Reach::Last(Number::ONE), place)));
+    }
+    c.pos = from;
+    Ok(None)
+}
+
+/// Whether a noun could come next.
+pub(super) fn starts_noun(c: &Cursor) -> bool {
+    let mut look = c.clone();
+    matches!(noun(&mut look), Ok(Some(_))) && !look.is(&["in", "into"])
+}
