@@ -1,4 +1,6 @@
-//! How fast text is read and worked.
+//! How fast text is read and worked. Run with `cargo bench --bench written`.
+
+#![allow(missing_docs)]
 
 use brimwright::fabric::{WorkOptions, work};
 use brimwright::written::{NoHoles, Piece, ReadOptions, read};

@@ -4,6 +4,9 @@
 //! the fault it must have; `totals:` the stitches of the whole piece. A line with neither
 //! must have no fault. Counts: reckoned by hand from the rules in ambiguities.md.
 
+// Tests read files and stop at the first surprise.
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, clippy::disallowed_methods)]
+
 use brimwright::proof::text::{TextOptions, prove};
 use brimwright::standards::stitches::Terms;
 use brimwright::written::Method;

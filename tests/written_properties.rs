@@ -1,5 +1,8 @@
 //! Properties of reading and working: nothing panics, nothing hangs, sums agree.
 
+// Tests read files and stop at the first surprise.
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, clippy::disallowed_methods)]
+
 use brimwright::fabric::{Role, Worked, work};
 use brimwright::proof::text::{TextOptions, prove};
 use brimwright::written::{NoHoles, ReadOptions, read};

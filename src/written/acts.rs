@@ -260,6 +260,13 @@ fn is_known_phrase(c: &Cursor) -> bool {
 
 /// A chain: "ch 3", "chain 24", "24 ch", with what is said of its counting.
 fn chain(c: &mut Cursor) -> Read<Option<Chain>> {
+    let numbered = !matches!(c.tok(0), Some(Tok::Word));
+    if !numbered
+        && !c.is(&["make", "work", "a", "ch", "chain"])
+        && super::cursor::number_word(c.word(0)).is_none()
+    {
+        return Ok(None);
+    }
     let from = c.pos;
     c.eat(&["make", "work"]);
     c.eat(&["a"]);

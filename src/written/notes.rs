@@ -37,6 +37,10 @@ const OPENINGS: &[&str] = &[
 
 /// A note, if the line is one.
 pub(super) fn note(c: &Cursor) -> Option<Note> {
+    // Most lines carry a number, and none of those is a note.
+    if has_colon_label(c) {
+        return None;
+    }
     let colon = (1..4).any(|i| c.tok(i) == Some(Tok::Sign(b':')));
     let opens = OPENINGS.contains(&c.word(0)) && (colon || c.is(&["note", "notes"]));
     let terms = c.is(&["us", "uk", "american", "british"]) && c.is_at(1, &["terms", "crochet"]);

@@ -19,6 +19,9 @@ pub(super) fn shape(word: &str) -> Option<Shape> {
 
 /// "Rep Rnd 3", "As Rnd 3", "Same as Rnds 2-4", "Work as for Rnd 3", if it comes next.
 pub(super) fn again(c: &mut Cursor) -> Read<Option<Act>> {
+    if !c.is(&["rep", "repeat", "reps", "repeating", "work", "same", "as"]) {
+        return Ok(None);
+    }
     let from = c.pos;
     let verb = c.eat(&["rep", "repeat", "reps", "repeating"])
         || c.eat_all(&["work", "as", "for"])
