@@ -1,4 +1,5 @@
 //! The shipped designs measured and drawn: what every size comes to.
+#![allow(clippy::expect_used)]
 
 #[allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 mod drawn;

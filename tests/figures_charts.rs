@@ -1,4 +1,5 @@
 //! Stitch charts and schematics from fabrics.
+#![allow(clippy::unwrap_used, clippy::expect_used)]
 
 #[allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 mod drawn;
@@ -141,7 +142,7 @@ fn a_tube_is_drawn_as_a_few_repeats() {
     let mut loom = Loom::default().chain(60).round(60, kind(Base::Dc));
     for _ in 0..5 {
         let before = loom.fabric.courses.last().unwrap().stitches.clone();
-        let of = |i: u32| post(if i % 2 == 0 { Post::Front } else { Post::Back });
+        let of = |i: u32| post(if i.is_multiple_of(2) { Post::Front } else { Post::Back });
         let stitches = before
             .clone()
             .map(|i| stitch(of(i - before.start), Role::Counted, Standing::Stitch(i)))
