@@ -1,4 +1,12 @@
 //! How long a booklet takes from document to bytes: `cargo bench --bench page`.
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    clippy::disallowed_methods,
+    clippy::print_stdout,
+    clippy::print_stderr
+)]
 #![allow(missing_docs)]
 
 #[path = "../tests/page_sample/mod.rs"]

@@ -1,5 +1,12 @@
 //! How fast text is read and worked. Run with `cargo bench --bench written`.
-
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    clippy::disallowed_methods,
+    clippy::print_stdout,
+    clippy::print_stderr
+)]
 #![allow(missing_docs)]
 
 use brimwright::fabric::{WorkOptions, work};

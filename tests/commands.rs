@@ -1,6 +1,13 @@
 //! The whole program, run as a person runs it: exit codes, what goes to standard output and
 //! what to standard error, files written whole or not at all.
-#![allow(clippy::disallowed_methods)]
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    clippy::disallowed_methods,
+    clippy::print_stdout,
+    clippy::print_stderr
+)]
 
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output, Stdio};

@@ -1,5 +1,12 @@
 //! Correcting a design from its testers' cards, and writing it back.
-#![allow(clippy::expect_used, clippy::panic, clippy::unwrap_used)]
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    clippy::disallowed_methods,
+    clippy::print_stdout,
+    clippy::print_stderr
+)]
 
 use brimwright::correction::card::{Card, read, sift};
 use brimwright::correction::correct::Verdict;

@@ -1,5 +1,12 @@
 //! Tester cards: blank, filled in, wrong, and many.
-#![allow(clippy::expect_used, clippy::panic, clippy::unwrap_used)]
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    clippy::disallowed_methods,
+    clippy::print_stdout,
+    clippy::print_stderr
+)]
 
 use brimwright::correction::card::{self, Card, blank, edition_order, read, roster, sift};
 use brimwright::design::{self, Design};

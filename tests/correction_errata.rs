@@ -1,4 +1,12 @@
 //! The errata sheet: exact, complete, and chained over editions.
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    clippy::disallowed_methods,
+    clippy::print_stdout,
+    clippy::print_stderr
+)]
 
 use brimwright::booklet::document::{Block, Date};
 use brimwright::correction::edition::{Edition, Line, Section, Size};

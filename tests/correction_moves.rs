@@ -1,5 +1,12 @@
 //! What moves between two editions, told in numbers, words and JSON.
-#![allow(clippy::expect_used, clippy::panic, clippy::unwrap_used)]
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    clippy::disallowed_methods,
+    clippy::print_stdout,
+    clippy::print_stderr
+)]
 
 use brimwright::booklet::document::{Block, Document, Heading, Round, plain};
 use brimwright::correction::edition::{Edition, Fit, Line, Number, Section, Size, Yarn, sections};

@@ -1,4 +1,12 @@
 //! The testers' statistics against Python's own, and against simulated testers.
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    clippy::disallowed_methods,
+    clippy::print_stdout,
+    clippy::print_stderr
+)]
 
 use brimwright::correction::stats::{self, MAD_TO_SIGMA};
 use serde_json::Value;

@@ -1,5 +1,12 @@
 //! What a design file says, typed, every value with its place.
-#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    clippy::disallowed_methods,
+    clippy::print_stdout,
+    clippy::print_stderr
+)]
 
 use brimwright::design::{Design, Ease, PompomKind, Rule, Text, Worked, read};
 use brimwright::diag::{SourceId, Sources, Span, render};

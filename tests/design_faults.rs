@@ -1,7 +1,14 @@
 //! Design files that are wrong, and what the person is told: each file in `golden/design`
 //! beside the text it brings. `UPDATE_GOLDEN=1` writes the texts anew; read them before
 //! they are kept.
-#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, clippy::disallowed_methods)]
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    clippy::disallowed_methods,
+    clippy::print_stdout,
+    clippy::print_stderr
+)]
 
 use brimwright::design::read;
 use brimwright::diag::{Finding, Sources, render};

@@ -1,6 +1,13 @@
 //! The reference of the design file against the reader: every key is documented, every
 //! documented example reads, and every key is really read.
-#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    clippy::disallowed_methods,
+    clippy::print_stdout,
+    clippy::print_stderr
+)]
 
 use brimwright::design::{FREE_TABLES, KEYS, read};
 use brimwright::diag::{SourceId, Sources, render};

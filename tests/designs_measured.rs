@@ -1,5 +1,12 @@
 //! The shipped designs measured and drawn: what every size comes to.
-#![allow(clippy::expect_used)]
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    clippy::disallowed_methods,
+    clippy::print_stdout,
+    clippy::print_stderr
+)]
 
 #[allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 mod drawn;

@@ -1,6 +1,13 @@
 //! The pages of the design file's and grading's codes: each bad example has its fault, each
 //! good one has not.
-#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    clippy::disallowed_methods,
+    clippy::print_stdout,
+    clippy::print_stderr
+)]
 
 use brimwright::design::read;
 use brimwright::diag::SourceId;

@@ -1,5 +1,12 @@
 //! Stitch charts and schematics from fabrics.
-#![allow(clippy::unwrap_used, clippy::expect_used)]
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    clippy::disallowed_methods,
+    clippy::print_stdout,
+    clippy::print_stderr
+)]
 
 #[allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 mod drawn;

@@ -1,5 +1,12 @@
 //! Whether a hat will sit, told with the numbers.
-#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    clippy::disallowed_methods,
+    clippy::print_stdout,
+    clippy::print_stderr
+)]
 
 use brimwright::design::{Design, read};
 use brimwright::diag::{Sources, render};

@@ -1,5 +1,12 @@
 //! From a design file to every number in every size.
-#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    clippy::disallowed_methods,
+    clippy::print_stdout,
+    clippy::print_stderr
+)]
 
 use brimwright::design::{DepthRule, Design, read};
 use brimwright::diag::{Sources, render};

@@ -2,6 +2,14 @@
 //!
 //! Fabrics are put together here stitch by stitch, so that these tests stand apart from
 //! the reader of written text.
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    clippy::disallowed_methods,
+    clippy::print_stdout,
+    clippy::print_stderr
+)]
 
 #[allow(clippy::unwrap_used)]
 mod loom;

@@ -1,5 +1,13 @@
 //! Pages as data: nothing leaves its page, nothing lies over other words, what belongs
 //! together stays together. Over documents made to break pages, and over the sample booklet.
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    clippy::disallowed_methods,
+    clippy::print_stdout,
+    clippy::print_stderr
+)]
 
 mod page_sample;
 

@@ -1,5 +1,13 @@
 //! The printed file, read back by programs that share no code with the writer: `lopdf` for
 //! its objects, `hayro` for its pixels, poppler (where it is installed) for its words.
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    clippy::disallowed_methods,
+    clippy::print_stdout,
+    clippy::print_stderr
+)]
 
 mod page_sample;
 

@@ -1,4 +1,12 @@
 //! Themes of the user's own: what `explain` shows of them is true, and the pages obey them.
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    clippy::disallowed_methods,
+    clippy::print_stdout,
+    clippy::print_stderr
+)]
 
 use brimwright::booklet::document::{Block, Document, Paragraph, ParagraphKind, plain};
 use brimwright::diag::SourceId;

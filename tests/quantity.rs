@@ -1,5 +1,12 @@
 //! Numbers with units: read, converted, printed.
-#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    clippy::disallowed_methods,
+    clippy::print_stdout,
+    clippy::print_stderr
+)]
 
 use brimwright::quantity::{Area, BadQuantity, Length, Mass, Percent, Units, number, quarters};
 use proptest::prelude::*;

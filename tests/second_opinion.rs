@@ -3,7 +3,14 @@
 //! `second_opinion/hats.py` has its own copy of every gauge, ease and rule and works out
 //! girth, depth, counts and yarn round by round; `second_opinion/hats.csv` is what it wrote
 //! and what the program is held against here.
-#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, clippy::disallowed_methods)]
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    clippy::disallowed_methods,
+    clippy::print_stdout,
+    clippy::print_stderr
+)]
 
 use brimwright::design::{Design, read};
 use brimwright::diag::{Finding, Sources, render};

@@ -1,5 +1,12 @@
 //! The published tables, row by row against transcribed copies, and what is built on them.
-#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    clippy::disallowed_methods,
+    clippy::print_stdout,
+    clippy::print_stderr
+)]
 
 use brimwright::quantity::Length;
 use brimwright::standards::{fit, heads, hooks, levels, page, safety, yarns};

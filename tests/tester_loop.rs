@@ -1,7 +1,14 @@
 //! The whole story of a test, as a person runs it: a new design is proved and published,
 //! copies go to three testers, their cards come back, the design is corrected, published
 //! again, and who bought the old edition gets a sheet.
-#![allow(clippy::disallowed_methods, clippy::expect_used, clippy::panic, clippy::unwrap_used)]
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    clippy::disallowed_methods,
+    clippy::print_stdout,
+    clippy::print_stderr
+)]
 
 use brimwright::booklet::Choices;
 use brimwright::booklet::document::{Block, Document, Round};

@@ -2,7 +2,14 @@
 //!
 //! Each text is read and worked as a maker would; the counts asked for are those the named
 //! source prints, never our own.
-#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    clippy::disallowed_methods,
+    clippy::print_stdout,
+    clippy::print_stderr
+)]
 
 use brimwright::proof::text::{TextOptions, prove};
 

@@ -3,9 +3,16 @@
 //! A case is a block of lines. `=> 24` behind a line is the count it must come to; `!! code`
 //! the fault it must have; `totals:` the stitches of the whole piece. A line with neither
 //! must have no fault. Counts: reckoned by hand from the rules in ambiguities.md.
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    clippy::disallowed_methods,
+    clippy::print_stdout,
+    clippy::print_stderr
+)]
 
 // Tests read files and stop at the first surprise.
-#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, clippy::disallowed_methods)]
 
 use brimwright::proof::text::{TextOptions, prove};
 use brimwright::standards::stitches::Terms;
@@ -16,10 +23,11 @@ fn blocks(text: &str) -> Vec<(String, Vec<String>)> {
     for line in text.lines() {
         if let Some(name) = line.strip_prefix("## ") {
             out.push((name.to_owned(), Vec::new()));
-        } else if !line.trim().is_empty() && !line.starts_with("//") {
-            if let Some((_, lines)) = out.last_mut() {
-                lines.push(line.to_owned());
-            }
+        } else if !line.trim().is_empty()
+            && !line.starts_with("//")
+            && let Some((_, lines)) = out.last_mut()
+        {
+            lines.push(line.to_owned());
         }
     }
     out

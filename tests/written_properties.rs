@@ -1,7 +1,14 @@
 //! Properties of reading and working: nothing panics, nothing hangs, sums agree.
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    clippy::disallowed_methods,
+    clippy::print_stdout,
+    clippy::print_stderr
+)]
 
 // Tests read files and stop at the first surprise.
-#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, clippy::disallowed_methods)]
 
 use brimwright::fabric::{Role, Worked, work};
 use brimwright::proof::text::{TextOptions, prove};
