@@ -47,17 +47,12 @@ impl Composer<'_> {
         let mut room = Room { width: area.width, hang: self.theme.hang, parent: 0 };
         let blocks = &self.doc.blocks;
         let mut rest = blocks.as_slice();
-        while let Some((block, after)) = rest.split_first() {
+        let mut under_heading = false;
+        while let Some(block) = rest.first() {
             if matches!(block, Block::Heading(h) if h.level <= 1) || room.parent == 0 {
                 room = room.under(self.element(Tag::Sect, 0));
             }
-            let taken = self.figures_together(rest, room, &mut out);
-            if taken > 0 {
-                rest = &rest[taken..];
-                continue;
-            }
-            self.block(block, room, &mut out);
-            rest = after;
+            rest = self.some(rest, room, &mut under_heading, &mut out);
         }
         out
     }
@@ -66,20 +61,31 @@ impl Composer<'_> {
     pub fn blocks(&mut self, blocks: &[Block], room: Room, out: &mut Vec<Node>) {
         let mut rest = blocks;
         let mut under_heading = false;
-        while let Some((block, after)) = rest.split_first() {
-            let taken = self.figures_together(rest, room, out);
-            if taken > 0 {
-                rest = &rest[taken..];
-                under_heading = false;
-                continue;
-            }
-            self.block(block, room, out);
-            if under_heading && introduces(block, after.first()) {
-                hold_last(out);
-            }
-            under_heading = matches!(block, Block::Heading(_)) || (under_heading && aside(block));
-            rest = after;
+        while !rest.is_empty() {
+            rest = self.some(rest, room, &mut under_heading, out);
         }
+    }
+
+    /// Sets the first of these blocks, or as many as belong on one line; answers the rest.
+    fn some<'b>(
+        &mut self,
+        blocks: &'b [Block],
+        room: Room,
+        under_heading: &mut bool,
+        out: &mut Vec<Node>,
+    ) -> &'b [Block] {
+        let taken = self.figures_together(blocks, room, out);
+        if taken > 0 {
+            *under_heading = false;
+            return blocks.get(taken..).unwrap_or_default();
+        }
+        let Some((block, after)) = blocks.split_first() else { return &[] };
+        self.block(block, room, out);
+        if *under_heading && introduces(block, after.first()) {
+            hold_last(out);
+        }
+        *under_heading = matches!(block, Block::Heading(_)) || (*under_heading && aside(block));
+        after
     }
 
     /// Several true-scale drawings in a row share a line where they fit side by side.
