@@ -210,6 +210,15 @@ fn plain_text_is_proved_from_a_file_and_from_standard_input() {
 }
 
 #[test]
+fn an_empty_text_is_not_called_proved() {
+    let folder = tempfile::tempdir().expect("a folder");
+    std::fs::write(folder.path().join("empty.txt"), " \n\n").expect("written");
+    let out = run(folder.path(), &["proof", "--text", "empty.txt"]);
+    assert_eq!(out.status.code(), Some(1));
+    assert!(words(&out.stderr).contains("fault[empty]"), "{}", words(&out.stderr));
+}
+
+#[test]
 fn what_cannot_be_read_or_written_exits_2() {
     let folder = folder_with("harbour-rib");
     let path = folder.path();

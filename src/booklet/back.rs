@@ -190,7 +190,7 @@ pub(super) fn help(p: &Proved) -> Vec<Block> {
                 let date = h
                     .date
                     .as_ref()
-                    .map(|d| format!(", {}", super::front::long_date(super::date(d.value))))
+                    .map(|d| format!(", {}", super::date(d.value).words()))
                     .unwrap_or_default();
                 let head = format!("{}{date}: ", h.edition.as_str());
                 vec![body(led(&head, capital(h.change.as_str())))]

@@ -17,6 +17,30 @@ pub struct Date {
     pub day: u8,
 }
 
+impl Date {
+    /// `5 October 2026`, kept on one line up to the year.
+    pub fn words(self) -> String {
+        const MONTHS: [&str; 12] = [
+            "January",
+            "February",
+            "March",
+            "April",
+            "May",
+            "June",
+            "July",
+            "August",
+            "September",
+            "October",
+            "November",
+            "December",
+        ];
+        match usize::from(self.month).checked_sub(1).and_then(|m| MONTHS.get(m)) {
+            Some(month) => format!("{}\u{a0}{month} {}", self.day, self.year),
+            None => format!("{:04}-{:02}-{:02}", self.year, self.month, self.day),
+        }
+    }
+}
+
 /// A whole booklet in reading order.
 #[derive(Clone, Debug, Default, PartialEq, Serialize)]
 pub struct Document {

@@ -70,29 +70,9 @@ fn terms_line(terms: Terms) -> &'static str {
 pub(super) fn edition(p: &Proved) -> String {
     let pattern = &p.design.pattern;
     match &pattern.date {
-        Some(d) => format!("{}, {}", pattern.edition.as_str(), long_date(super::date(d.value))),
+        Some(d) => format!("{}, {}", pattern.edition.as_str(), super::date(d.value).words()),
         None => pattern.edition.as_str().to_owned(),
     }
-}
-
-/// "5 October 2026".
-pub(super) fn long_date(d: Date) -> String {
-    const MONTHS: [&str; 12] = [
-        "January",
-        "February",
-        "March",
-        "April",
-        "May",
-        "June",
-        "July",
-        "August",
-        "September",
-        "October",
-        "November",
-        "December",
-    ];
-    let month = MONTHS.get(usize::from(d.month).saturating_sub(1)).copied().unwrap_or("");
-    format!("{}\u{a0}{month} {}", d.day, d.year)
 }
 
 fn photo_alt(p: &Proved) -> String {

@@ -18,7 +18,7 @@ mod sizes;
 pub mod table;
 pub mod tables;
 mod tools;
-mod words;
+pub(crate) mod words;
 mod yarn;
 
 use crate::proof::Proved;

@@ -3,7 +3,7 @@
 use super::document::{Inline, Text, plain};
 
 /// "a", "a and b", "a, b and c".
-pub(super) fn list_of(words: &[String]) -> String {
+pub(crate) fn list_of(words: &[String]) -> String {
     match words {
         [] => String::new(),
         [one] => one.clone(),

@@ -1,6 +1,6 @@
 //! `brimwright grade`: every graded number in every size.
 
-use super::load::{Loaded, load};
+use super::load::load_reported;
 use super::{End, io};
 use crate::diag;
 use crate::grading::Graded;
@@ -25,18 +25,10 @@ pub(super) struct Grade {
 
 impl Grade {
     pub(super) fn run(self, desk: &mut io::Desk) -> End {
-        let (proved, findings) = match load(desk, &self.design) {
-            Loaded::Proved(p, f) => (p, f),
-            Loaded::Broken(f) => {
-                desk.report(&f);
-                return End::Faults;
-            }
-            Loaded::Unread(fault) => {
-                desk.report(&[*fault]);
-                return End::Failed;
-            }
+        let (proved, findings) = match load_reported(desk, &self.design) {
+            Ok(loaded) => loaded,
+            Err(end) => return end,
         };
-        desk.report(&findings);
         let graded = &proved.graded;
         let shown = match &self.size {
             None => (0..graded.sizes.len()).collect::<Vec<_>>(),

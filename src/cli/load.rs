@@ -1,5 +1,6 @@
 //! Reading a design and proving it: what most commands begin with.
 
+use super::End;
 use super::io::Desk;
 use crate::diag::{Finding, SourceId};
 use crate::proof::{self, Proved};
@@ -22,6 +23,24 @@ pub(super) fn load(desk: &mut Desk, path: &Path) -> Loaded {
         Err(fault) => return Loaded::Unread(fault),
     };
     prove_source(desk, id)
+}
+
+/// Reads and proves the design at `path`, and reports what was found. Findings may hold
+/// faults; where there is no design at all, how the command ends.
+pub(super) fn load_reported(
+    desk: &mut Desk,
+    path: &Path,
+) -> Result<(Box<Proved>, Vec<Finding>), End> {
+    let (findings, end) = match load(desk, path) {
+        Loaded::Proved(proved, findings) => {
+            desk.report(&findings);
+            return Ok((proved, findings));
+        }
+        Loaded::Broken(findings) => (findings, End::Faults),
+        Loaded::Unread(fault) => (vec![*fault], End::Failed),
+    };
+    desk.report(&findings);
+    Err(end)
 }
 
 /// Grades and proves a design that is in no file yet, under a name for messages.

@@ -78,6 +78,11 @@ impl Proof {
                 return End::Failed;
             }
         };
+        if desk.text(id).trim().is_empty() {
+            let fault = Finding::fault("empty", "there is nothing here to prove");
+            desk.report(&[fault.help("give the written rounds, a line each")]);
+            return End::Faults;
+        }
         let options = TextOptions {
             method: self.worked.map(|w| match w {
                 Way::Rows => Method::Rows,

@@ -1,6 +1,6 @@
 //! `brimwright publish`: a proved design becomes its booklets.
 
-use super::load::{Loaded, load};
+use super::load::load_reported;
 use super::{End, Words, io};
 use crate::booklet::document::{Document, Picture};
 use crate::booklet::{self, Choices};
@@ -112,18 +112,10 @@ enum Format {
 
 impl Publish {
     pub(super) fn run(self, desk: &mut io::Desk) -> End {
-        let (proved, findings) = match load(desk, &self.design) {
-            Loaded::Proved(p, f) => (p, f),
-            Loaded::Broken(f) => {
-                desk.report(&f);
-                return End::Faults;
-            }
-            Loaded::Unread(fault) => {
-                desk.report(&[*fault]);
-                return End::Failed;
-            }
+        let (proved, findings) = match load_reported(desk, &self.design) {
+            Ok(loaded) => loaded,
+            Err(end) => return end,
         };
-        desk.report(&findings);
         if any_fault(&findings) {
             desk.say("nothing was printed: mend the faults first");
             return End::Faults;

@@ -94,6 +94,6 @@ impl Changes {
             let (old, new) = (h.size.old.hook_text(), h.size.new.hook_text());
             parts.push(format!("hook {} {old} to {new}", h.name));
         }
-        super::words::listed(&parts)
+        crate::booklet::words::list_of(&parts)
     }
 }

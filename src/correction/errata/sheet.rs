@@ -5,9 +5,10 @@ use crate::booklet::document::{
     Align, Block, Cell, Column, Document, Heading, Inline, Meta, Paragraph, ParagraphKind, Table,
     Text, plain,
 };
+use crate::booklet::words::list_of;
 use crate::correction::align::{ALONE, Step, align};
 use crate::correction::edition::{Line, Section};
-use crate::correction::words::{date_words, listed, numbered};
+use crate::correction::words::numbered;
 
 /// One row of the sheet, for every size it holds in.
 #[derive(Clone, Debug, PartialEq)]
@@ -66,7 +67,7 @@ pub fn document(errata: &Errata, author: &str, language: &str, notes: &[String])
 
 fn opening(errata: &Errata) -> Vec<Block> {
     let (from, to) = (&errata.number.old, &errata.number.new);
-    let when = date_words(errata.date.new);
+    let when = errata.date.new.words();
     let mut out = Vec::new();
     if errata.title.old != errata.title.new {
         let old = &errata.title.old;
@@ -132,7 +133,7 @@ fn cells(row: &Row) -> Vec<Cell> {
         (old, new) => (bare(old), bare(new)),
     };
     let cell = |text| Cell { text, span: 1 };
-    vec![Cell::plain(&row.at), Cell::plain(listed(&row.sizes)), cell(instead), cell(read)]
+    vec![Cell::plain(&row.at), Cell::plain(list_of(&row.sizes)), cell(instead), cell(read)]
 }
 
 fn bare(words: &Words) -> Text {

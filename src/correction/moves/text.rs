@@ -1,7 +1,7 @@
 //! What moves, in words: a table for the terminal and notes for the errata sheet.
 
 use super::{FitMove, Moves, SizeMoves, YarnMove};
-use crate::correction::words::listed;
+use crate::booklet::words::list_of;
 use crate::quantity::Length;
 use std::fmt::Write;
 
@@ -111,12 +111,12 @@ pub fn notes(moves: &Moves) -> Vec<String> {
         |s: &SizeMoves, fits: bool| s.fit.as_ref().is_some_and(|f| f.old_still_fits == Some(fits));
     let (still, not) = (names(&|s| judged(s, true)), names(&|s| judged(s, false)));
     if !still.is_empty() {
-        out.push(format!("A hat made to the old edition still fits: {}.", listed(&still)));
+        out.push(format!("A hat made to the old edition still fits: {}.", list_of(&still)));
     }
     if !not.is_empty() {
         out.push(format!(
             "A hat made to the old edition may not fit the head of its size: {}.",
-            listed(&not)
+            list_of(&not)
         ));
     }
     let broken = |s: &SizeMoves| {
@@ -126,7 +126,7 @@ pub fn notes(moves: &Moves) -> Vec<String> {
     if !broken.is_empty() {
         out.push(format!(
             "These sizes now take more than the promised number of balls: {}.",
-            listed(&broken)
+            list_of(&broken)
         ));
     }
     out
