@@ -215,7 +215,7 @@ fn an_empty_text_is_not_called_proved() {
     std::fs::write(folder.path().join("empty.txt"), " \n\n").expect("written");
     let out = run(folder.path(), &["proof", "--text", "empty.txt"]);
     assert_eq!(out.status.code(), Some(1));
-    assert!(words(&out.stderr).contains("fault[empty]"), "{}", words(&out.stderr));
+    assert!(words(&out.stderr).contains("fault[empty-text]"), "{}", words(&out.stderr));
 }
 
 #[test]

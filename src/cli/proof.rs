@@ -79,7 +79,7 @@ impl Proof {
             }
         };
         if desk.text(id).trim().is_empty() {
-            let fault = Finding::fault("empty", "there is nothing here to prove");
+            let fault = Finding::fault("empty-text", "there is nothing here to prove");
             desk.report(&[fault.help("give the written rounds, a line each")]);
             return End::Faults;
         }
