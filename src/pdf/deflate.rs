@@ -28,9 +28,9 @@ pub fn pack(pdf: &mut Document) {
 ///
 /// The last byte must not be a carriage return: with the line end before `endstream` it
 /// would read as one line end, and the stream as a byte too short (PDF/A counts). The
-/// last bytes are a checksum of the raw data, so a space more there changes them. Trailing
-/// spaces or zero bytes mean nothing in the streams written here: content, fonts,
-/// character maps; pixels and profiles have a length of their own.
+/// last byte is the sum of the raw bytes, so a space more there changes it (a zero byte would
+/// not, for ever). A trailing space means nothing in the streams written here: content and
+/// character maps; fonts, pixels and profiles have lengths of their own inside.
 fn packed(packer: &mut Compress, raw: &mut Vec<u8>) -> Option<(Vec<u8>, i64)> {
     loop {
         packer.reset();
@@ -45,7 +45,7 @@ fn packed(packer: &mut Compress, raw: &mut Vec<u8>) -> Option<(Vec<u8>, i64)> {
         if packed.last() != Some(&b'\r') {
             return Some((packed, i64::try_from(raw.len()).ok()?));
         }
-        raw.push(if raw.last() == Some(&0) { 0 } else { b' ' });
+        raw.push(b' ');
     }
 }
 
@@ -64,5 +64,16 @@ mod tests {
             assert_eq!(length as usize, raw.len());
             assert!(raw.len() >= before);
         }
+    }
+
+    /// The sum begins at 1, so twelve ones and zeros after them make it 13, a carriage
+    /// return; a font that ends in zero bytes can come out so.
+    #[test]
+    fn a_stream_that_ends_in_zeros_is_packed_too() {
+        let mut packer = Compress::new(Compression::new(LEVEL), true);
+        let mut raw = [vec![1u8; 12], vec![0u8; 88]].concat();
+        let (bytes, length) = packed(&mut packer, &mut raw).unwrap();
+        assert_ne!(bytes.last(), Some(&b'\r'));
+        assert_eq!(length, 101, "one byte was added");
     }
 }
