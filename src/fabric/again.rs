@@ -319,7 +319,8 @@ impl Pass {
             return fault("wrong-place", at.0, "there is no row below to work even on");
         }
         let frame = w.frame;
-        if self.rise.is_none() && frame.rise > 0 && !self.worked {
+        let again = frame.joined || self.shape != Some(Shape::Round);
+        if self.rise.is_none() && frame.rise > 0 && !self.worked && again {
             let counts = ChainCounts {
                 as_kind: frame.counted.then_some(CountsAs { kind: None, chains: None }),
                 throughout: false,

@@ -38,6 +38,15 @@ impl Pass {
             && self.count == 0
             && self.depth == 0
             && !self.foundation;
+        // "Ch 3 (counts as dc), 11 dc in magic ring": the ring is there before the chain.
+        let ring_next = rest
+            .iter()
+            .find(|s| !matches!(s.act, Act::Remark(_) | Act::Colour(_)))
+            .is_some_and(|s| s.act == Act::Ring);
+        if begins && ring_next && self.on == On::Nothing {
+            self.on = On::Ring;
+            self.ground = Ground::Ring;
+        }
         let ground = self.on != On::Nothing;
         if self.foundation || (begins && !ground) {
             for _ in 0..n {

@@ -202,6 +202,9 @@ pub(super) fn act(c: &mut Cursor, out: &mut Run, sentence: bool) -> Read<Option<
         "rs" | "ws" if !c.is_at(1, &["together"]) => remark(c).map(|r| Some(vec![r])),
         "x" => steps::unknown(c),
         word if REMARKS.contains(&word) => {
+            if let Some(skipped) = from_hook(c)? {
+                return one(skipped);
+            }
             // "first" and "next" begin a place, never a remark of their own.
             if matches!(
                 word,
@@ -224,6 +227,34 @@ pub(super) fn act(c: &mut Cursor, out: &mut Run, sentence: bool) -> Read<Option<
         }
         _ => Ok(None),
     }
+}
+
+/// "beginning in 2nd ch from hook": the chains before it are passed over.
+fn from_hook(c: &mut Cursor) -> Read<Option<Act>> {
+    if !c.is(&["beginning", "starting", "begin", "start"]) {
+        return Ok(None);
+    }
+    let from = c.pos;
+    c.pos += 1;
+    c.eat(&["in", "with", "at"]);
+    c.eat(&["the"]);
+    let start = c.pos;
+    if let Some(Number::Plain(n)) = c.ordinal()
+        && n > 1
+        && c.eat(&["ch", "chain"])
+        && c.eat_all(&["from", "hook"])
+    {
+        let place = PlaceKind::Chain;
+        let reach = Reach::Next(Number::Plain(n - 1));
+        return Ok(Some(Act::Skip(Target {
+            reach,
+            place,
+            at: c.since(start),
+            ..Target::next(Number::ONE)
+        })));
+    }
+    c.pos = from;
+    Ok(None)
 }
 
 /// Phrases whose first word could begin something else.
@@ -303,6 +334,8 @@ fn chain(c: &mut Cursor) -> Read<Option<Chain>> {
         return Ok(None);
     }
     c.eat(&["more", "loosely"]);
+    // "make a chain of 22 sts"
+    c.eat(&["st", "sts", "stitches"]);
     let counts = counts_behind(c)?;
     Ok(Some(Chain { count, counts }))
 }

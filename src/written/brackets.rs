@@ -145,6 +145,27 @@ pub(super) fn skipped_words(c: &mut Cursor) -> Option<ChainCounts> {
     counts(c).ok().flatten()
 }
 
+/// "between [ ]", "[ ]", "between brackets": the bracket before is named once more.
+pub(super) fn named_again(c: &mut Cursor) -> bool {
+    let from = c.pos;
+    let between = c.eat(&["between", "betw", "bet", "from", "inside", "in", "within"]);
+    c.eat(&["the"]);
+    if c.eat(&["brackets", "parentheses", "parens"]) {
+        return true;
+    }
+    let empty = c.closing().is_some_and(|close| {
+        (c.pos + 1..close)
+            .all(|i| matches!(c.tokens.get(i).map(|t| t.tok), Some(Tok::Sign(b',') | Tok::Dash)))
+    });
+    if empty && let Some(close) = c.closing() {
+        c.pos = close + 1;
+        return true;
+    }
+    let _ = between;
+    c.pos = from;
+    false
+}
+
 /// A bracket that is a note: what a chain counts as, "(corner made)", "(colour B)".
 pub(super) fn bracket_note(c: &mut Cursor, close: usize, out: &mut Run) -> Read<bool> {
     let from = c.pos;

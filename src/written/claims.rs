@@ -8,6 +8,7 @@ use super::words::{self, Name};
 
 /// Words that may stand between and behind the numbers of a claim.
 const AROUND: &[&str] = &[
+    "will",
     "total",
     "in",
     "made",

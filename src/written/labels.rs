@@ -63,6 +63,14 @@ pub(super) fn label(c: &mut Cursor) -> Read<Option<Labelled>> {
                         found.claim = Some(claim);
                         c.pos = look.pos;
                     }
+                    // "Row 4 - CC: …"
+                    _ if c.tok(1) == Some(Tok::Sign(b':')) => {
+                        match colour(&mut c.within(c.pos, c.pos + 1)) {
+                            Some(name) => found.colour = Some(name),
+                            None => break,
+                        }
+                        c.pos += 1;
+                    }
                     _ => break,
                 }
             }
@@ -126,6 +134,12 @@ fn which(c: &mut Cursor) -> Option<(Shape, Which)> {
         }
         let first = c.number()?;
         return Some((found, numbers(c, first, word)));
+    }
+    // "1st rnd:", "2nd row:"
+    if let Some(n) = c.ordinal() {
+        let found = shape(c.word(0)).filter(|_| !c.is(&["r"]))?;
+        c.pos += 1;
+        return c.sign(b':').then_some((found, Which::One(n)));
     }
     named(c)
 }

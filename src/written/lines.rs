@@ -178,7 +178,9 @@ fn seam(c: &mut Cursor, work: &Work) -> Option<(Vec<Step>, Option<Claim>)> {
     let sewn = ["seam", "sew ", "whip", "mattress"].iter().any(|w| whole.contains(w));
     if !(layers
         || (sewn && both)
-        || (both && body.contains(" to ") && (body.contains("sl st") || body.contains("ss ")))
+        || (both
+            && (body.contains(" to ") || body.contains("together"))
+            && (body.contains("sl st") || body.contains("ss ")))
         || sewn)
     {
         return None;

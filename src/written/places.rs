@@ -261,9 +261,10 @@ fn is_extent(c: &Cursor, n: usize) -> bool {
                 + usize::from(follows(&["within"]) && c.is_at(n + 2, &["the"]));
             let at = n + 1 + skip;
             c.is_at(at, &["end"])
-                || (c.is_at(at, &["last"]) && !c.is_at(at + 1, &["made"]))
+                || (c.is_at(at, &["last"]) && !is_made(c, at + 1))
                 || c.is_at(at, &["rem", "remaining"])
                 || is_turning_chain(c, at)
+                || until_remain(&mut c.within(at, c.end)).is_some()
         }
         "till" => true,
         _ => false,
@@ -304,6 +305,11 @@ pub(super) fn extent(c: &mut Cursor) -> Read<Option<Extent>> {
         } else if is_turning_chain(c, 0) {
             noun(c)?;
             found = Some(Extent::ToTurningChain);
+        } else if let mut look = c.clone()
+            && let Some((count, place)) = until_remain(&mut look)
+        {
+            c.pos = look.pos;
+            found = Some(Extent::ToLast { count, place });
         } else if c.eat(&["last", "rem", "remaining"]) {
             // "to last 1-ch sp" holds no count.
             let sized = c.tok(1) == Some(Tok::Hyphen);
@@ -323,6 +329,19 @@ pub(super) fn extent(c: &mut Cursor) -> Read<Option<Extent>> {
         c.pos = from;
     }
     Ok(found)
+}
+
+/// "2 sts remain", "4 sts are left" behind "until".
+fn until_remain(c: &mut Cursor) -> Option<(Number, PlaceKind)> {
+    c.eat(&["there"]);
+    c.eat(&["are", "only"]);
+    let count = c.number()?;
+    let place = match c.is(&["remain", "rem", "left"]) {
+        true => PlaceKind::Stitch,
+        false => noun(c).ok()??,
+    };
+    c.eat(&["are"]);
+    c.eat(&["remain", "rem", "left", "remaining"]).then_some((count, place))
 }
 
 fn is_extent_or_along(c: &Cursor) -> bool {
@@ -436,6 +455,13 @@ pub(super) fn counted(
     if c.is(&["missed", "skipped", "unworked", "free", "unused"]) {
         return Ok(Some(left_over(c, None)?));
     }
+    // "sl st in last sc made": the stitch the hook stands on.
+    if c.is(&["last"]) && is_made(c, 1) {
+        c.pos += 1;
+        let place = noun(c)?.unwrap_or(PlaceKind::Stitch);
+        c.eat(&["made"]);
+        return Ok(Some(new(Reach::Same, place)));
+    }
     let which = c.word(0);
     if matches!(which, "next" | "following" | "first" | "last" | "remaining" | "rem" | "final") {
         c.pos += 1;
@@ -527,6 +553,7 @@ fn left_over(c: &mut Cursor, number: Option<Number>) -> Read<Target> {
 fn each(c: &mut Cursor) -> Read<Option<Target>> {
     let all = c.is(&["all"]);
     c.pos += 1;
+    c.eat_all(&["and", "every"]);
     let mut together = false;
     if c.eat(&["of"]) {
         c.eat(&["the"]);
@@ -888,4 +915,9 @@ pub(super) fn names_stitch(c: &Cursor) -> bool {
     (c.is(&["single"]) && c.is_at(1, &["crochet", "crochets"]))
         || (c.is(&["foundation"])
             && c.is_at(1, &["single", "half", "double", "treble", "triple", "quadruple"]))
+}
+
+/// Whether "made" or "sc made" stands here: what was made last, not the last of the row.
+fn is_made(c: &Cursor, n: usize) -> bool {
+    c.is_at(n, &["made"]) || (c.tok(n) == Some(Tok::Word) && c.is_at(n + 1, &["made"]))
 }

@@ -40,7 +40,7 @@ fn settle(steps: &mut [Step], current: &mut Kind) {
         match &mut step.act {
             Act::Work(Working { made, .. }) => match made {
                 Made::Stitch { kind, .. } if kind.single() == PLAIN_STITCH => {
-                    *kind = current.tog(kind.together)
+                    *kind = Kind::SC.tog(kind.together)
                 }
                 Made::Stitch { kind, .. } if is_plain(*kind) => *current = kind.single(),
                 Made::Group(inner) => settle(inner, current),

@@ -3,7 +3,7 @@
 use super::acts;
 use super::brackets;
 use super::claims;
-use super::cursor::{Cursor, Read, times_word};
+use super::cursor::{Cursor, PLAIN_STITCH, Read, times_word};
 use super::lexer::Tok;
 use super::places;
 use super::tree::*;
@@ -159,23 +159,44 @@ fn working(c: &mut Cursor, inside: bool) -> Read<Option<Vec<Act>>> {
             if let Some(made) = made(&mut look, inside)?
                 && look.pos > mark
             {
+                let ring = says_magic(&Cursor { pos: mark, ..c.clone() }, c.pos);
                 c.pos = look.pos;
                 let (made, _) = made;
-                return Ok(Some(vec![Act::Work(Working {
-                    made,
-                    targets: places.targets,
-                    skipped: None,
-                })]));
+                let work = Act::Work(Working { made, targets: places.targets, skipped: None });
+                return Ok(Some(if ring { vec![Act::Ring, work] } else { vec![work] }));
             }
         }
         c.pos = from;
         return Ok(None);
     }
+    // "BLO sc in each st": the loop before the stitch.
+    let early = places::loop_words(c);
     let Some((made, counted)) = made(c, inside)? else {
+        c.pos = from;
+        // "work next 2 sts together"
+        if c.eat(&["work"])
+            && c.is(&["next", "first", "last"])
+            && let found = places::places(c)?
+            && found.together
+            && let [Target { reach, .. }] = found.targets.as_slice()
+            && let Reach::Next(n) | Reach::First(n) | Reach::Last(n) = reach
+            && let Number::Plain(n) = n
+        {
+            let kind = PLAIN_STITCH.tog(u8::try_from(*n).unwrap_or(u8::MAX).max(1));
+            let made = Made::Stitch { count: Number::ONE, kind };
+            let targets = vec![Target::next(Number::ONE)];
+            return Ok(Some(vec![Act::Work(Working { made, targets, skipped: None })]));
+        }
         c.pos = from;
         return Ok(None);
     };
-    finish(c, made, counted, inside).map(Some)
+    let mut acts = finish(c, made, counted, inside)?;
+    if let (Some(loops), Some(Act::Work(work))) = (early, acts.last_mut()) {
+        for target in work.targets.iter_mut().filter(|t| t.loops == Loop::Both) {
+            target.loops = loops;
+        }
+    }
+    Ok(Some(acts))
 }
 
 /// What is made: "2 dc", "sc2tog", "V-st", "(2 dc, ch 2, 2 dc)". The flag tells that a
@@ -229,6 +250,9 @@ fn finish(c: &mut Cursor, made: Made, counted: bool, inside: bool) -> Read<Vec<A
             c.pos = close + 1;
         }
     }
+    if c.is(&["once"]) && c.is_at(1, &["in", "into"]) {
+        c.pos += 1;
+    }
     let from = c.pos;
     let mut found = places::places(c)?;
     let mut made = made;
@@ -239,10 +263,7 @@ fn finish(c: &mut Cursor, made: Made, counted: bool, inside: bool) -> Read<Vec<A
         found.targets.extend(places::places(c)?.targets);
     }
     settle_together(&made, &mut found.targets);
-    let magic = (from..c.pos).any(|i| {
-        let word = c.tokens.get(i).and_then(|t| c.low.get(t.span().range())).unwrap_or("");
-        ["magic", "mr", "adjustable"].contains(&word)
-    });
+    let magic = says_magic(c, from);
     // "inc x 6", "sc2tog twice", "V-st 3 times".
     if found.targets.is_empty()
         && let Some(times) = times(c)?
@@ -294,6 +315,14 @@ fn finish(c: &mut Cursor, made: Made, counted: bool, inside: bool) -> Read<Vec<A
     Ok(if magic { vec![Act::Ring, work] } else { vec![work] })
 }
 
+/// Whether the place read since `from` is a ring made on the spot.
+fn says_magic(c: &Cursor, from: usize) -> bool {
+    (from..c.pos).any(|i| {
+        let word = c.tokens.get(i).and_then(|t| c.low.get(t.span().range())).unwrap_or("");
+        ["magic", "mr", "adjustable"].contains(&word)
+    })
+}
+
 /// "sc2tog over next 2 sts" names the two places one stitch uses up: that is one stitch.
 fn settle_together(made: &Made, targets: &mut [Target]) {
     let Made::Stitch { kind, .. } = made else { return };
@@ -330,11 +359,15 @@ fn bracket(c: &mut Cursor, out: &mut Run, inside: bool) -> Read<()> {
     after.pos = close + 1;
     let repeated = {
         let mut look = after.clone();
-        look.eat_sign(b',');
-        if look.pos > after.pos && !look.is(&["rep", "repeat"]) {
+        let apart = look.eat_sign(b',') || look.eat_sign(b';') || look.eat_sign(b'.');
+        if apart && !look.is(&["rep", "repeat"]) {
             look.pos = after.pos;
         }
-        times(&mut look)?.is_some()
+        let found = times(&mut look)?.is_some();
+        if found && apart && look.pos > after.pos + 1 {
+            after.pos += 1;
+        }
+        found
     };
     // "(3 dc, ch 2) 4 times in ring": a group, so often in one place.
     let often_placed = repeated && {
@@ -419,11 +452,14 @@ pub(super) fn times(c: &mut Cursor) -> Read<Option<Times>> {
     let from = c.pos;
     if c.is(&["rep", "repeat", "repeated", "worked", "work"]) {
         c.pos += 1;
-        if let Some(times @ (Times::Total(_) | Times::More(_))) = times(c)? {
-            return Ok(Some(times));
+        if brackets::named_again(c) {
+            c.eat_sign(b',');
         }
-        c.pos = from;
-        return Ok(None);
+        let found = times(c)?;
+        if found.is_none() {
+            c.pos = from;
+        }
+        return Ok(found);
     }
     c.eat_all(&["for", "a", "total", "of"]);
     if c.eat(&["a"]) {
@@ -494,6 +530,9 @@ fn rep(c: &mut Cursor, out: &mut Run) -> Read<Option<Option<Step>>> {
             early = Some(Times::Around);
             c.pos = look.pos;
         }
+    }
+    if let Some(step) = rep_of_what_stands_before(c, out)? {
+        return Ok(Some(Some(step)));
     }
     let between = c.eat(&["between", "betw", "bet"]);
     let fromwards = !between && c.eat(&["from"]);
@@ -576,6 +615,32 @@ fn rep(c: &mut Cursor, out: &mut Run) -> Read<Option<Option<Step>>> {
     Ok(Some(Some(step)))
 }
 
+/// "*A*, repeat around", "A, repeat 6 times": neither "from" nor a mark says what is repeated,
+/// so it is what stands between the marks, or else the line so far.
+fn rep_of_what_stands_before(c: &mut Cursor, out: &mut Run) -> Read<Option<Step>> {
+    let mut look = c.clone();
+    let Some(found) = times(&mut look)? else { return Ok(None) };
+    let start = match out.marks.as_slice() {
+        [] => out.steps.iter().position(|s| {
+            !matches!(s.act, Act::Chain(_) | Act::Turn | Act::Remark(_) | Act::Colour(_))
+        }),
+        [(_, at, _)] => Some(*at),
+        [(a, at, _), (b, end, _)] if a == b && *end == out.steps.len() => Some(*at),
+        _ => None,
+    };
+    let Some(start) = start.filter(|at| *at < out.steps.len()) else { return Ok(None) };
+    let closed = out.marks.len() != 1;
+    if !closed && matches!(found, Times::Total(_)) {
+        // Five or six in all? The words do not tell.
+        return Ok(None);
+    }
+    out.marks.clear();
+    c.pos = look.pos;
+    let steps = out.steps.split_off(start);
+    let repeat = Repeat { mark: Mark::Bracket, steps, times: found, last_stops: None };
+    Ok(Some(Step { at: At::default(), act: Act::Repeat(repeat) }))
+}
+
 /// The times behind "rep from *", and how the last repeat ends.
 fn repeat_step(
     c: &mut Cursor,
@@ -583,13 +648,16 @@ fn repeat_step(
     mark: Mark,
     inner: Option<(u8, usize)>,
 ) -> Read<Step> {
+    // "between *s": the plural of the mark.
+    c.eat(&["s"]);
     c.eat_sign(b',');
-    c.eat(&["as", "until"]);
+    c.eat(&["as"]);
     let from = c.pos;
     let times = match times(c)? {
         Some(times) => times,
         None => {
             c.pos = from;
+            c.eat(&["until"]);
             if c.eat(&["end"]) || c.sees(&["in", "each"]) {
                 Times::Around
             } else {

@@ -107,7 +107,8 @@ pub(super) fn basic(c: &mut Cursor) -> Read<Option<Kind>> {
             form = Form::Extended;
         } else if c.eat(&["foundation"]) {
             form = Form::Foundation;
-        } else if c.eat(&["reverse"]) {
+        } else if c.eat(&["reverse"]) || (c.is(&["rev"]) && c.is_at(1, &["sc", "dc"])) {
+            c.eat(&["rev"]);
             form = Form::Reverse;
         } else if c.eat(&["spike", "long"]) {
             form = Form::Spike;
