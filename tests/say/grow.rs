@@ -169,6 +169,15 @@ fn working() -> impl Strategy<Value = Act> {
         if targets.iter().filter(|t| matches!(t.reach, Reach::Each(_))).count() > 1 {
             targets.truncate(1);
         }
+        // "Sl st in first st" and "sl st in top of turning ch" are the words for a join, and a
+        // hole may come to one.
+        if kind == Kind::SL_ST
+            && let Some(target) = targets.first_mut()
+            && (matches!(target.reach, Reach::First(_))
+                || matches!(target.place, PlaceKind::TurningChain(_)))
+        {
+            *target = Target::next(Number::ONE);
+        }
         // Posts are gone around; loops and rings are not.
         if kind.post != Post::No {
             targets = vec![Target::next(Number::Plain(2))];
