@@ -1,8 +1,8 @@
 //! `brimwright correct`: testers' cards in, the design corrected from them.
 
-use super::load::{Loaded, load, prove_text};
+use super::load::{Loaded, prove_text, proved};
 use super::publish::safe;
-use super::{End, io};
+use super::{End, Failure, io};
 use crate::correction::card::{self, Card, newest, sift};
 use crate::correction::edition::{as_made, expected, of};
 use crate::correction::moves::{self, Moves};
@@ -40,9 +40,6 @@ pub(super) struct Correct {
 /// The byte order mark some editors put first: not text, but a byte of the file.
 const MARK: &[u8] = "\u{feff}".as_bytes();
 
-/// Why a command ended early.
-type Stop = (Vec<Finding>, End);
-
 /// The corrected design: its text, its proof and what moves.
 struct Next {
     text: String,
@@ -53,17 +50,13 @@ struct Next {
 
 impl Correct {
     pub(super) fn run(self, desk: &mut io::Desk) -> End {
-        match self.work(desk) {
-            Ok(end) => end,
-            Err((findings, end)) => {
-                desk.report(&findings);
-                end
-            }
-        }
+        let result = self.work(desk);
+        super::ended(desk, result)
     }
 
-    fn work(&self, desk: &mut io::Desk) -> Result<End, Stop> {
-        let (proved, source) = self.design(desk)?;
+    fn work(&self, desk: &mut io::Desk) -> Result<End, Failure> {
+        let proved = proved(desk, &self.design)?;
+        let source = proved.design.source;
         let (cards, mut findings) = self.cards(desk)?;
         let sifted = sift(&proved.design, cards);
         findings.extend(sifted.findings.iter().cloned());
@@ -93,23 +86,8 @@ impl Correct {
         Ok(if faulty { End::Faults } else { End::Fine })
     }
 
-    fn design(&self, desk: &mut io::Desk) -> Result<(Box<Proved>, SourceId), Stop> {
-        match load(desk, &self.design) {
-            Loaded::Proved(p, f) if any_fault(&f) => {
-                drop(p);
-                Err((f, End::Faults))
-            }
-            Loaded::Proved(p, _) => {
-                let source = p.design.source;
-                Ok((p, source))
-            }
-            Loaded::Broken(f) => Err((f, End::Faults)),
-            Loaded::Unread(fault) => Err((vec![*fault], End::Failed)),
-        }
-    }
-
     /// Every card that can be read, and what is wrong with the others.
-    fn cards(&self, desk: &mut io::Desk) -> Result<(Vec<Card>, Vec<Finding>), Stop> {
+    fn cards(&self, desk: &mut io::Desk) -> Result<(Vec<Card>, Vec<Finding>), Failure> {
         let (mut cards, mut findings) = (Vec::new(), Vec::new());
         for path in self.paths().map_err(|f| (vec![*f], End::Failed))? {
             let id = desk.read_text(&path).map_err(|f| (vec![*f], End::Failed))?;
@@ -169,7 +147,7 @@ impl Correct {
         proved: &Proved,
         source: SourceId,
         next: &Next,
-    ) -> Result<(), Stop> {
+    ) -> Result<(), Failure> {
         let failed = |f: Box<Finding>| (vec![*f], End::Failed);
         let old = io::read_bytes(&self.design).map_err(failed)?;
         let bare = old.strip_prefix(MARK).unwrap_or(&old);
@@ -207,7 +185,7 @@ fn next(
     source: SourceId,
     correction: &Correction,
     date: Date,
-) -> Result<Next, Stop> {
+) -> Result<Next, Failure> {
     let changes = &correction.changes;
     let sentence =
         format!("Corrected from {} testers: {}.", correction.testers, changes.sentence());

@@ -1,19 +1,19 @@
 //! `brimwright errata`: two editions of a design, and what to read instead.
 
-use super::load::{Loaded, load};
+use super::load::proved;
 use super::publish::{PaperName, safe};
-use super::{End, io};
+use super::{End, Failure, io};
 use crate::booklet::document::Document;
 use crate::correction::card::edition_order;
 use crate::correction::edition::{as_made, of};
 use crate::correction::errata::document;
 use crate::correction::moves::{moves, notes};
-use crate::diag::{Finding, any_fault};
+use crate::diag::Finding;
 use crate::proof::Proved;
 use crate::typeset::{Theme, lay_out};
 use crate::written::tree::Terms;
 use crate::{pdf, reflow};
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 
 /// Compare two editions of a design: an errata sheet for who bought the old one.
 ///
@@ -37,16 +37,11 @@ pub(super) struct Errata {
 
 impl Errata {
     pub(super) fn run(self, desk: &mut io::Desk) -> End {
-        match self.work(desk) {
-            Ok(()) => End::Fine,
-            Err((findings, end)) => {
-                desk.report(&findings);
-                end
-            }
-        }
+        let result = self.work(desk).map(|()| End::Fine);
+        super::ended(desk, result)
     }
 
-    fn work(&self, desk: &mut io::Desk) -> Result<(), (Vec<Finding>, End)> {
+    fn work(&self, desk: &mut io::Desk) -> Result<(), Failure> {
         let (old, new) = (proved(desk, &self.old)?, proved(desk, &self.new)?);
         desk.report(&order(&old, &new));
         let moves = moves(&of(&old), &of(&new), &as_made(&old, &new.design));
@@ -91,14 +86,6 @@ impl Errata {
             files.push((format!("{stem}-{tag}.pdf"), pdf::write(&pages, sheet)?));
         }
         Ok(files)
-    }
-}
-
-fn proved(desk: &mut io::Desk, path: &Path) -> Result<Box<Proved>, (Vec<Finding>, End)> {
-    match load(desk, path) {
-        Loaded::Proved(p, f) if !any_fault(&f) => Ok(p),
-        Loaded::Proved(_, f) | Loaded::Broken(f) => Err((f, End::Faults)),
-        Loaded::Unread(fault) => Err((vec![*fault], End::Failed)),
     }
 }
 

@@ -1,8 +1,8 @@
 //! Reading a design and proving it: what most commands begin with.
 
-use super::End;
 use super::io::Desk;
-use crate::diag::{Finding, SourceId};
+use super::{End, Failure};
+use crate::diag::{Finding, SourceId, any_fault};
 use crate::proof::{self, Proved};
 use std::path::Path;
 
@@ -41,6 +41,15 @@ pub(super) fn load_reported(
     };
     desk.report(&findings);
     Err(end)
+}
+
+/// Reads and proves the design at `path` for work that no fault may stand in.
+pub(super) fn proved(desk: &mut Desk, path: &Path) -> Result<Box<Proved>, Failure> {
+    match load(desk, path) {
+        Loaded::Proved(proved, findings) if !any_fault(&findings) => Ok(proved),
+        Loaded::Proved(_, findings) | Loaded::Broken(findings) => Err((findings, End::Faults)),
+        Loaded::Unread(fault) => Err((vec![*fault], End::Failed)),
+    }
 }
 
 /// Grades and proves a design that is in no file yet, under a name for messages.

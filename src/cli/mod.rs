@@ -97,6 +97,20 @@ enum End {
     Failed,
 }
 
+/// Why a command ended early: what to report, and how it ends.
+type Failure = (Vec<Finding>, End);
+
+/// How a command ended, once what stopped it has been reported.
+fn ended(desk: &io::Desk, result: Result<End, Failure>) -> End {
+    match result {
+        Ok(end) => end,
+        Err((findings, end)) => {
+            desk.report(&findings);
+            end
+        }
+    }
+}
+
 /// Runs the program on the process's own arguments.
 pub fn main() -> ExitCode {
     let arguments = Arguments::parse();

@@ -1,7 +1,7 @@
 //! `brimwright publish`: a proved design becomes its booklets.
 
 use super::load::load_reported;
-use super::{End, Words, io};
+use super::{End, Failure, Words, io};
 use crate::booklet::document::{Document, Picture};
 use crate::booklet::{self, Choices};
 use crate::diag::{Finding, any_fault};
@@ -130,11 +130,7 @@ impl Publish {
     }
 
     /// Every file of this run, made in memory before the first is written.
-    fn print(
-        &self,
-        desk: &mut io::Desk,
-        proved: &Proved,
-    ) -> Result<Vec<Sheet>, (Vec<Finding>, End)> {
+    fn print(&self, desk: &mut io::Desk, proved: &Proved) -> Result<Vec<Sheet>, Failure> {
         let photo = self.photo(proved).map_err(|f| (vec![*f], End::Faults))?;
         let theme = self.theme(desk)?;
         let sizes = self.sizes(proved).map_err(|f| (vec![*f], End::Failed))?;
@@ -209,7 +205,7 @@ impl Publish {
         Ok(Some(Picture { name: named.as_str().to_owned(), bytes }))
     }
 
-    fn theme(&self, desk: &mut io::Desk) -> Result<Theme, (Vec<Finding>, End)> {
+    fn theme(&self, desk: &mut io::Desk) -> Result<Theme, Failure> {
         let mut theme = match &self.theme {
             Some(path) => super::theme::read(desk, path)?,
             None => Theme::default(),

@@ -1,8 +1,8 @@
 //! `brimwright table`: copies to test from, and the cards that come back.
 
-use super::load::{Loaded, load};
+use super::load::proved;
 use super::publish::{PaperName, safe};
-use super::{End, io};
+use super::{End, Failure, io};
 use crate::booklet::Choices;
 use crate::booklet::table::{For, table};
 use crate::correction::card::{self, blank, roster};
@@ -44,21 +44,12 @@ type Seat = (Option<String>, usize);
 
 impl Table {
     pub(super) fn run(self, desk: &mut io::Desk) -> End {
-        match self.work(desk) {
-            Ok(()) => End::Fine,
-            Err((findings, end)) => {
-                desk.report(&findings);
-                end
-            }
-        }
+        let result = self.work(desk).map(|()| End::Fine);
+        super::ended(desk, result)
     }
 
-    fn work(&self, desk: &mut io::Desk) -> Result<(), (Vec<Finding>, End)> {
-        let proved = match load(desk, &self.design) {
-            Loaded::Proved(p, f) if !any_fault(&f) => p,
-            Loaded::Proved(_, f) | Loaded::Broken(f) => return Err((f, End::Faults)),
-            Loaded::Unread(fault) => return Err((vec![*fault], End::Failed)),
-        };
+    fn work(&self, desk: &mut io::Desk) -> Result<(), Failure> {
+        let proved = proved(desk, &self.design)?;
         let mut files: Vec<Sheet> = Vec::new();
         for (tester, size) in self.seats(desk, &proved)? {
             let made = self.copy(&proved, tester.as_deref(), size);
@@ -76,11 +67,7 @@ impl Table {
     }
 
     /// Who gets which size.
-    fn seats(
-        &self,
-        desk: &mut io::Desk,
-        proved: &Proved,
-    ) -> Result<Vec<Seat>, (Vec<Finding>, End)> {
+    fn seats(&self, desk: &mut io::Desk, proved: &Proved) -> Result<Vec<Seat>, Failure> {
         let Some(file) = &self.roster else {
             let id = self.size.as_deref().unwrap_or_default();
             let at = super::size_position(&proved.design, id);

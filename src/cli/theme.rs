@@ -1,12 +1,11 @@
 //! Reading a page theme with the files it names.
 
-use super::{End, io};
-use crate::diag::Finding;
+use super::{End, Failure, io};
 use crate::typeset::{Theme, ThemeFile};
 use std::path::Path;
 
 /// The theme at `path`.
-pub(super) fn read(desk: &mut io::Desk, path: &Path) -> Result<Theme, (Vec<Finding>, End)> {
+pub(super) fn read(desk: &mut io::Desk, path: &Path) -> Result<Theme, Failure> {
     let id = desk.read_text(path).map_err(|f| (vec![*f], End::Failed))?;
     let file = ThemeFile::read(id, desk.text(id)).map_err(|f| (f, End::Faults))?;
     file.with_files(|name| {

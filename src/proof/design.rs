@@ -82,7 +82,7 @@ pub fn prove(design: Design) -> (Proved, Vec<Finding>) {
     // A hat with a wrong line is not the hat: its measures would only mislead.
     if !any_fault(&findings) {
         proved.measures = measured(&proved);
-        findings.append(&mut proved.measures.findings.clone());
+        findings.extend(proved.measures.findings.iter().cloned());
     }
     (proved, findings)
 }

@@ -16,16 +16,16 @@ use crate::standards::worked;
 /// findings on promise and crown, and the fit judged by what was worked. A size with a
 /// piece that could not be worked is measured by what there is and not judged for fit.
 pub fn measured(proved: &Proved) -> Measured {
-    let mut measured = measures::measure(&hat(proved));
-    let fit = fit::check(&proved.design, &made(proved, &measured));
+    let hat = hat(proved);
+    let mut measured = measures::measure(&hat);
+    let fit = fit::check(&proved.design, &made(proved, &hat, &measured));
     measured.findings.extend(fit);
-    measured.findings.extend(crowns(proved, &measured));
+    measured.findings.extend(crowns(proved, &hat, &measured));
     measured
 }
 
 /// Each size's crown against the flat disc of its gauge.
-fn crowns(proved: &Proved, measured: &Measured) -> Vec<Finding> {
-    let hat = hat(proved);
+fn crowns(proved: &Proved, hat: &Hat<'_>, measured: &Measured) -> Vec<Finding> {
     let by_size = measured.sizes.iter().zip(&hat.sizes).map(|(m, of)| {
         let found = m.crown.as_ref().and_then(|crown| {
             let piece = of.pieces.get(crown.piece)?;
@@ -152,8 +152,7 @@ fn pompom(proved: &Proved, at: usize) -> Option<PompomOf> {
 }
 
 /// The sizes as worked, for judging the fit. Sizes not wholly worked are left out.
-fn made(proved: &Proved, measured: &Measured) -> Vec<Made> {
-    let hat = hat(proved);
+fn made(proved: &Proved, hat: &Hat<'_>, measured: &Measured) -> Vec<Made> {
     let sizes = proved.graded.sizes.iter().zip(&measured.sizes).zip(&hat.sizes);
     let whole = sizes.filter(|((_, m), of)| {
         m.silhouette.depth > 0.0 && of.pieces.iter().all(|p| !p.fabric.courses.is_empty())

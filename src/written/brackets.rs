@@ -148,7 +148,7 @@ pub(super) fn skipped_words(c: &mut Cursor) -> Option<ChainCounts> {
 /// "between [ ]", "[ ]", "between brackets": the bracket before is named once more.
 pub(super) fn named_again(c: &mut Cursor) -> bool {
     let from = c.pos;
-    let between = c.eat(&["between", "betw", "bet", "from", "inside", "in", "within"]);
+    c.eat(&["between", "betw", "bet", "from", "inside", "in", "within"]);
     c.eat(&["the"]);
     if c.eat(&["brackets", "parentheses", "parens"]) {
         return true;
@@ -161,7 +161,6 @@ pub(super) fn named_again(c: &mut Cursor) -> bool {
         c.pos = close + 1;
         return true;
     }
-    let _ = between;
     c.pos = from;
     false
 }
