@@ -8,22 +8,16 @@
     clippy::print_stderr
 )]
 
-use brimwright::design::{Design, Ease, PompomKind, Rule, Text, Worked, read};
-use brimwright::diag::{SourceId, Sources, Span, render};
+mod sound;
+
+use brimwright::design::{Ease, PompomKind, Rule, Text, Worked, read};
+use brimwright::diag::{SourceId, Span};
 use brimwright::quantity::{Length, Mass, Percent, Units};
 use brimwright::standards::stitches::Terms;
 use proptest::prelude::*;
+use sound::{SAMPLE, design};
 
-const SAMPLE: &str = include_str!("designs/harbour-step.toml");
 const FULL: &str = include_str!("designs/every-key.toml");
-
-fn design(text: &str) -> Design {
-    let mut sources = Sources::default();
-    let id = sources.add("design.toml", text);
-    let (design, findings) = read(id, text);
-    assert!(findings.is_empty(), "{}", render::text(&findings, &sources, false));
-    design.expect("a design")
-}
 
 /// The bytes of the file behind a place.
 fn at(text: &str, place: brimwright::diag::Place) -> &str {

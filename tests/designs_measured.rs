@@ -10,12 +10,11 @@
 
 #[allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 mod drawn;
+mod sound;
 
-use brimwright::design;
-use brimwright::diag::{SourceId, any_fault};
 use brimwright::figure::chart::{ChartOptions, chart};
 use brimwright::figure::schematic::{self, Sized};
-use brimwright::proof::{Proved, prove};
+use sound::proved;
 
 const DESIGNS: [(&str, &str); 9] = [
     ("causeway", include_str!("../templates/causeway.toml")),
@@ -29,21 +28,13 @@ const DESIGNS: [(&str, &str); 9] = [
     ("weir-turn", include_str!("../templates/weir-turn.toml")),
 ];
 
-fn proved(name: &str, text: &str) -> Proved {
-    let (design, faults) = design::read(SourceId::default(), text);
-    assert!(!any_fault(&faults), "{name}: {faults:?}");
-    let (proved, findings) = prove(design.expect(name));
-    assert!(!any_fault(&findings), "{name}: {findings:?}");
-    proved
-}
-
 /// What is wished for and what is worked may differ by one round or one repeat.
 const ROUND: f64 = 20.0;
 
 #[test]
 fn every_size_of_every_design_comes_out_near_its_wish() {
     for (name, text) in DESIGNS {
-        let p = proved(name, text);
+        let p = proved(text);
         for (m, wish) in p.measures.sizes.iter().zip(&p.graded.sizes) {
             let s = &m.silhouette;
             let (girth, depth) = (s.girth - wish.girth.to_mm(), s.depth - wish.depth.to_mm());
@@ -72,7 +63,7 @@ fn tops_are_what_the_text_makes_them() {
     use brimwright::measures::Top;
     let top = |name: &str| {
         let (_, text) = DESIGNS.iter().find(|(n, _)| *n == name).unwrap();
-        proved(name, text).measures.sizes[0].silhouette.top
+        proved(text).measures.sizes[0].silhouette.top
     };
     assert_eq!(top("harbour-rib"), Top::Gathered);
     assert_eq!(top("weir-turn"), Top::Gathered);
@@ -85,7 +76,7 @@ fn tops_are_what_the_text_makes_them() {
 fn every_design_has_a_schematic_and_charts() {
     let mut charts = 0;
     for (name, text) in DESIGNS {
-        let p = proved(name, text);
+        let p = proved(text);
         let names: Vec<&str> = p.design.pieces.iter().map(|p| p.name.as_str()).collect();
         let sizes = p.design.sizes.iter().zip(&p.measures.sizes);
         let sized: Vec<Sized> = sizes

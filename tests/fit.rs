@@ -8,21 +8,12 @@
     clippy::print_stderr
 )]
 
-use brimwright::design::{Design, read};
-use brimwright::diag::{Sources, render};
+mod sound;
+
+use brimwright::design::Design;
 use brimwright::grading::{fit, grade};
 use brimwright::quantity::Length;
-
-const SAMPLE: &str = include_str!("designs/harbour-step.toml");
-
-/// Reads a design that must have no finding.
-fn design(text: &str) -> Design {
-    let mut sources = Sources::default();
-    let id = sources.add("design.toml", text);
-    let (design, findings) = read(id, text);
-    assert!(findings.is_empty(), "{}", render::text(&findings, &sources, false));
-    design.expect("a design")
-}
+use sound::{SAMPLE, design};
 
 /// The one gauge of a design.
 fn gauge(sts: f64, rows: f64, over: &str) -> brimwright::design::Gauge {

@@ -8,46 +8,12 @@
     clippy::print_stderr
 )]
 
-use brimwright::design::{DepthRule, Design, read};
-use brimwright::diag::{Sources, render};
+mod sound;
+
+use brimwright::design::{DepthRule, Design};
 use brimwright::grading::{Graded, Value, any_gauge, any_head, grade};
 use brimwright::quantity::Length;
-
-const SAMPLE: &str = include_str!("designs/harbour-step.toml");
-
-/// Reads a design that must have no finding.
-fn design(text: &str) -> Design {
-    let mut sources = Sources::default();
-    let id = sources.add("design.toml", text);
-    let (design, findings) = read(id, text);
-    assert!(findings.is_empty(), "{}", render::text(&findings, &sources, false));
-    design.expect("a design")
-}
-
-/// A design of one size with these counts; `gauge` is stitches, rows and over.
-fn plain(head: &str, gauge: (f64, f64, &str), counts: &str) -> String {
-    let (sts, rows, over) = gauge;
-    format!(
-        r#"format = 1
-[pattern]
-title = "T"
-by = "B"
-edition = "1"
-[gauge.body]
-sts = {sts}
-rows = {rows}
-over = "{over}"
-[sizes]
-from = "own"
-use = ["one"]
-[sizes.own.one]
-head = "{head}"
-depth = "20 cm"
-[counts]
-{counts}
-"#
-    )
-}
+use sound::{SAMPLE, design, plain};
 
 /// The value of a formula in a design of one size, and the design graded.
 fn value(head: &str, gauge: (f64, f64, &str), formula: &str) -> Value {

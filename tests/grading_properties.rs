@@ -8,43 +8,15 @@
     clippy::print_stderr
 )]
 
-use brimwright::design::{Design, read};
+mod sound;
+
+use brimwright::design::read;
 use brimwright::diag::SourceId;
 use brimwright::grading::grade;
 use proptest::prelude::*;
-
-fn design(text: &str) -> Design {
-    let (design, findings) = read(SourceId(0), text);
-    assert!(findings.is_empty(), "{findings:?}");
-    design.expect("a design")
-}
+use sound::{design, plain};
 
 const GAUGE: (f64, f64, &str) = (10.0, 8.0, "10 cm");
-
-/// A design of one size with these counts; `gauge` is stitches, rows and over.
-fn plain(head: &str, gauge: (f64, f64, &str), counts: &str) -> String {
-    let (sts, rows, over) = gauge;
-    format!(
-        r#"format = 1
-[pattern]
-title = "T"
-by = "B"
-edition = "1"
-[gauge.body]
-sts = {sts}
-rows = {rows}
-over = "{over}"
-[sizes]
-from = "own"
-use = ["one"]
-[sizes.own.one]
-head = "{head}"
-depth = "20 cm"
-[counts]
-{counts}
-"#
-    )
-}
 
 /// A design whose counts are of the forms that designs use.
 fn forms(head_mm: f64, sts: f64, rows: f64, over_mm: f64, scale: f64) -> Vec<i64> {

@@ -10,16 +10,16 @@
     clippy::print_stderr
 )]
 
+mod sound;
+
 use brimwright::booklet::Choices;
 use brimwright::booklet::document::{Block, Document, Round};
 use brimwright::booklet::table::{For, table};
 use brimwright::correction::edition::of;
 use brimwright::correction::errata::{compare, said};
-use brimwright::design;
-use brimwright::diag::{SourceId, any_fault};
-use brimwright::proof::{Proved, prove};
 use brimwright::reflow;
 use brimwright::written::say::{Hand, Length};
+use sound::proved;
 use std::path::Path;
 use std::process::{Command, Output, Stdio};
 
@@ -46,13 +46,6 @@ fn read(folder: &Path, name: &str) -> String {
 
 fn write(folder: &Path, name: &str, text: &str) {
     std::fs::write(folder.join(name), text).expect("written");
-}
-
-fn proved(text: &str) -> Proved {
-    let (design, findings) = design::read(SourceId(0), text);
-    let (proved, more) = prove(design.unwrap_or_else(|| panic!("{findings:#?}")));
-    assert!(!any_fault(&more), "{more:#?}");
-    proved
 }
 
 const ROSTER: &str = "[[tester]]\nname = \"Ann\"\nsize = \"adult-m\"\n\n[[tester]]\n\
