@@ -85,9 +85,17 @@ fn three_testers_who_agree_move_the_gauge() {
     );
     assert_eq!(c.gauges[0].sts.verdict, Verdict::Change(16.0));
     assert_eq!(c.gauges[0].rows.verdict, Verdict::Holds, "13 lies between 12.5 and 13.5");
-    // Smallest to largest of three holds the middle 75 times in 100: 1 - 2 / 2³.
-    assert_eq!(c.gauges[0].sts.summary.as_ref().map(|s| s.confidence), Some(0.75));
+    // Smallest to largest of three would hold the middle only 75 times in 100, so a wider
+    // spread is stated. By hand: mean 16, standard deviation 0.5, t for two degrees of
+    // freedom 4.303 (any table of Student's t), and a quarter stitch of reading:
+    // 4.303 x 0.5 / √3 + 0.25 = 1.49.
+    let s = c.gauges[0].sts.summary.as_ref().unwrap();
+    assert_eq!((s.confidence, s.agreed), (0.95, (15.5, 16.5)));
+    assert!((s.interval.0 - 14.51).abs() < 0.005 && (s.interval.1 - 17.49).abs() < 0.005, "{s:?}");
     assert_eq!(codes(&c), ["few-testers"]);
+    // The design's 17 lies within the stated spread, and that is said.
+    let told = brimwright::correction::report::text(&c);
+    assert!(told.contains("change to 16; 3 testers cannot yet rule 17 out"), "{told}");
     assert_eq!(c.changes.sentence(), "gauge body 17 to 16 sts");
 }
 

@@ -1,6 +1,7 @@
 //! A correction in words for the terminal.
 
 use super::correct::{Correction, GaugeReport, HookReport, Measured, Verdict, YarnReport};
+use super::stats::{RestsOn, Summary};
 use crate::quantity::number;
 use std::fmt::Write;
 
@@ -89,16 +90,32 @@ fn measured(m: &Measured) -> String {
     let verdict = match m.verdict {
         Verdict::TooFew => "too few to say".to_owned(),
         Verdict::Holds => "the design holds".to_owned(),
+        Verdict::Change(n) if s.holds(m.design) => {
+            let (n, testers) = (number(n, 2), s.kept);
+            format!("change to {n}; {testers} testers cannot yet rule {design} out")
+        }
         Verdict::Change(n) => format!("change to {}", number(n, 2)),
         Verdict::HookInstead => "kept: the hook changes".to_owned(),
     };
     format!(
-        "design {design}, testers {} (spread {}; {} to {} with {} % confidence): {verdict}",
+        "design {design}, testers {} (spread {}; {}): {verdict}",
         number(s.median, 2),
         number(s.spread, 2),
+        interval(s),
+    )
+}
+
+/// `14.8 to 17.2 with 95 % confidence`, and what that assumes.
+fn interval(s: &Summary) -> String {
+    let by = match s.rests_on {
+        RestsOn::Ranks => "",
+        RestsOn::Student => " by Student's t",
+    };
+    format!(
+        "{} to {} with {} % confidence{by}",
         number(s.interval.0, 2),
         number(s.interval.1, 2),
-        number((s.confidence * 100.0).floor(), 0),
+        number((s.confidence * 100.0).floor(), 0)
     )
 }
 
@@ -124,14 +141,7 @@ fn yarn_text(y: &YarnReport) -> String {
         let _ = writeln!(out, "  {who}, {size}: {}{estimate}", hat.used.grams_text());
     }
     if let Some(r) = &y.ratio {
-        let _ = writeln!(
-            out,
-            "  taken over worked out: {} ({} to {} with {} % confidence)",
-            number(r.median, 2),
-            number(r.interval.0, 2),
-            number(r.interval.1, 2),
-            number((r.confidence * 100.0).floor(), 0)
-        );
+        let _ = writeln!(out, "  taken over worked out: {} ({})", number(r.median, 2), interval(r));
     }
     out
 }

@@ -14,9 +14,15 @@ pub const MAD_TO_SIGMA: f64 = 1.482_602_218_505_602;
 /// 1 / [`MAD_TO_SIGMA`].
 pub const APART: f64 = 3.5;
 
-/// The confidence wanted of an interval; with fewer than six testers no interval that
-/// assumes nothing about the errors can reach it, and a lower one is stated instead.
+/// The confidence wanted of an interval. With fewer than six testers no interval that
+/// assumes nothing about the errors can reach it: see [`STUDENT`].
 pub const CONFIDENCE: f64 = 0.95;
+
+/// How many standard errors either way of the mean hold the truth 95 times in 100, by how
+/// many values there are, where errors are normal: Student's t at 0.975 with one degree of
+/// freedom fewer than values. The numbers are those quantiles, derived, and stand so in any
+/// table of t; a test holds them to the distribution's closed form.
+pub const STUDENT: [(usize, f64); 3] = [(3, 4.302_652_730), (4, 3.182_446_305), (5, 2.776_445_105)];
 
 /// What a set of measurements says.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -27,12 +33,28 @@ pub struct Summary {
     pub spread: f64,
     /// How many values were kept.
     pub kept: usize,
-    /// Lower and upper end within which the true middle lies.
+    /// The ranks' interval ([`median_interval`]): of few values the smallest and largest.
+    /// What follows from the values is judged by this, so that three who all lie to one
+    /// side of a figure can move it.
+    pub agreed: (f64, f64),
+    /// Lower and upper end within which the true middle lies, as stated to a person.
     pub interval: (f64, f64),
-    /// How surely it does: 0.95 or better from six values on, else the share stated here.
+    /// How surely it does: 0.95 or better from three values on.
     pub confidence: f64,
+    /// What the interval assumes.
+    pub rests_on: RestsOn,
     /// The values that stand apart: place in the list given, value, modified z-score.
     pub apart: Vec<Apart>,
+}
+
+/// What a stated interval assumes of how errors are spread.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum RestsOn {
+    /// Nothing: it goes by ranks.
+    Ranks,
+    /// That they are normal: with three to five values ranks alone cannot reach 95 %.
+    Student,
 }
 
 /// One value that stands apart from the others.
@@ -47,9 +69,21 @@ pub struct Apart {
 }
 
 impl Summary {
-    /// Whether `value` lies inside the interval.
+    /// Whether `value` lies inside the stated interval.
     pub fn holds(&self, value: f64) -> bool {
         self.interval.0 <= value && value <= self.interval.1
+    }
+
+    /// Whether `value` lies inside the ranks' interval, or no farther from it than `off`.
+    pub fn agrees(&self, value: f64, off: f64) -> bool {
+        self.agreed.0 - off <= value && value <= self.agreed.1 + off
+    }
+
+    /// The same with the stated interval wider either way by what one value may be off in
+    /// the reading alone.
+    pub(super) fn widened(mut self, by: f64) -> Summary {
+        self.interval = (self.interval.0 - by, self.interval.1 + by);
+        self
     }
 }
 
@@ -108,8 +142,8 @@ fn coverage(n: usize, k: usize) -> f64 {
     (1.0 - 2.0 * below).max(0.0)
 }
 
-/// Sums values up. `floor` is the smallest spread believed when judging who stands apart:
-/// a few people who agree by chance do not make the next one careless. None for no values.
+/// Sums values up. `floor` is the smallest spread believed: a few people who agree by chance
+/// do not make the next one careless, nor themselves sure. None for no values.
 pub fn summary(values: &[f64], floor: f64) -> Option<Summary> {
     let apart = apart(values, floor);
     let kept: Vec<f64> = values
@@ -118,15 +152,35 @@ pub fn summary(values: &[f64], floor: f64) -> Option<Summary> {
         .filter(|(i, _)| !apart.iter().any(|a| a.index == *i))
         .map(|(_, v)| *v)
         .collect();
-    let (low, high, confidence) = median_interval(&kept)?;
+    let (low, high, sure) = median_interval(&kept)?;
+    let stated = student(&kept, floor);
+    let (interval, confidence, rests_on) = match stated {
+        // Never narrower than what the ranks say without assuming anything.
+        Some((a, b)) => ((a.min(low), b.max(high)), CONFIDENCE, RestsOn::Student),
+        None => ((low, high), sure, RestsOn::Ranks),
+    };
     Some(Summary {
         median: median(&kept)?,
         spread: mad(&kept)? * MAD_TO_SIGMA,
         kept: kept.len(),
-        interval: (low, high),
+        agreed: (low, high),
+        interval,
         confidence,
+        rests_on,
         apart,
     })
+}
+
+/// The interval of [`STUDENT`] where there are so few values, none otherwise. Values that
+/// agree more closely than `floor` do so by chance, or because all were read to the same
+/// half stitch: no smaller standard deviation is believed.
+fn student(values: &[f64], floor: f64) -> Option<(f64, f64)> {
+    let (_, factor) = STUDENT.iter().find(|(n, _)| *n == values.len())?;
+    let n = values.len() as f64;
+    let mean = values.iter().sum::<f64>() / n;
+    let variance = values.iter().map(|v| (v - mean).powi(2)).sum::<f64>() / (n - 1.0);
+    let half = factor * variance.sqrt().max(floor) / n.sqrt();
+    Some((mean - half, mean + half))
 }
 
 /// The values whose modified z-score passes [`APART`]. With fewer than three values there

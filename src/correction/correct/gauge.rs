@@ -117,7 +117,8 @@ fn measured(
         .collect();
     let values: Vec<f64> = testers.iter().map(|(_, v)| *v).collect();
     let floor = stats::median(&values).map_or(0.0, |m| (m * HANDS).max(READING));
-    let summary = stats::summary(&values, floor);
+    // Every figure may be off by a reading, and so may what is made of them.
+    let summary = stats::summary(&values, floor).map(|s| s.widened(READING));
     let verdict = summary.as_ref().map_or(Verdict::TooFew, |s| verdict(design, s));
     Measured { design, testers, summary, verdict }
 }
@@ -128,15 +129,22 @@ fn verdict(design: f64, s: &Summary) -> Verdict {
     }
     let figure = written(s);
     // However well they agree, nobody counts nearer than this.
-    let held = s.interval.0 - READING <= design && design <= s.interval.1 + READING;
-    if held || figure == design { Verdict::Holds } else { Verdict::Change(figure) }
+    if s.agrees(design, READING) || figure == design {
+        Verdict::Holds
+    } else {
+        Verdict::Change(figure)
+    }
 }
 
 /// The median as a pattern would print it: to the half where the cards cannot tell the
 /// difference, else to the tenth.
 fn written(s: &Summary) -> f64 {
     let half = (s.median * 2.0).round() / 2.0;
-    if half > 0.0 && s.holds(half) { half } else { ((s.median * 10.0).round() / 10.0).max(0.1) }
+    if half > 0.0 && s.agrees(half, 0.0) {
+        half
+    } else {
+        ((s.median * 10.0).round() / 10.0).max(0.1)
+    }
 }
 
 /// Names each tester who stands apart, with the reason.

@@ -25,7 +25,8 @@ use serde::Serialize;
 pub const TESTERS_TO_CHANGE: usize = 3;
 
 /// From this many testers on an interval of 95 % confidence exists that assumes nothing
-/// about their errors: with five, smallest to largest is 93.75 % (1 - 2 / 2⁵).
+/// about their errors: with five, smallest to largest is 93.75 % (1 - 2 / 2⁵). Below it one
+/// is stated that takes their errors for normal ([`STUDENT`](super::stats::STUDENT)).
 pub const TESTERS_TO_BE_SURE: usize = 6;
 
 /// What the design says one size takes and measures.
@@ -156,8 +157,9 @@ fn few(testers: usize, findings: &mut Vec<Finding>) {
         );
     } else if testers < TESTERS_TO_BE_SURE {
         let message = format!(
-            "cards of {testers} {people}: fewer than {TESTERS_TO_BE_SURE} can not be sure to 95 %; \
-             how sure they are stands beside each figure"
+            "cards of {testers} {people}: with fewer than {TESTERS_TO_BE_SURE} a gauge changes where all \
+             lie to one side of the design's, and the 95 % spread beside it is wide: it takes hands \
+             to differ in the normal way, and may still hold the design's figure"
         );
         findings.push(Finding::caution("few-testers", message).help("more cards make it surer"));
     }

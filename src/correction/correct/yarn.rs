@@ -99,7 +99,9 @@ fn promise(yarn: &Yarn, hats: &[Hat], findings: &mut Vec<Finding>) {
 const WORTH: f64 = 0.1;
 
 fn estimate_off(yarn: &Yarn, ratio: Option<&Summary>, findings: &mut Vec<Finding>) {
-    let Some(r) = ratio.filter(|r| !r.holds(1.0) && (r.median - 1.0).abs() > WORTH) else { return };
+    let Some(r) = ratio.filter(|r| !r.agrees(1.0, 0.0) && (r.median - 1.0).abs() > WORTH) else {
+        return;
+    };
     let share = ((r.median - 1.0).abs() * 100.0).round();
     let way = if r.median > 1.0 { "more" } else { "less" };
     let message = format!(
