@@ -57,6 +57,26 @@ const CARDS: [&str; 3] = [
     "table/hat-1.0-table-adult-m-cat-card.toml",
 ];
 
+fn pages(folder: &Path, name: &str) -> usize {
+    lopdf::Document::load(folder.join(name)).expect("a PDF").get_pages().len()
+}
+
+/// Where another hat altogether stands under the name of the next edition, the sheet takes
+/// more than a page, and the command says so.
+#[test]
+fn a_sheet_of_more_than_a_page_says_so() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let at = folder.path();
+    run(at, &["new", "larch-walk", "old.toml"], 0);
+    run(at, &["new", "tide-pool", "new.toml"], 0);
+    let out = run(at, &["errata", "old.toml", "new.toml", "--out", "sheet", "--paper", "a4"], 0);
+    let said = words(&out.stderr);
+    let pages = pages(at, "sheet/new-errata-1.0-to-1.0-a4.pdf");
+    assert!(pages > 1, "{pages}");
+    let told = format!("so much changed that the sheet takes {pages} pages (a4)");
+    assert!(said.contains(&told), "{said}");
+}
+
 /// A folder with the starter Larch Walk (17 sts, 13 rows in 10 cm) and three cards filled
 /// in by looser hands.
 fn tested() -> tempfile::TempDir {
@@ -126,9 +146,13 @@ fn the_whole_story() {
     for line in ["Instead of: 17 sts and", "Read: 16 sts and"] {
         assert!(spoken.contains(line), "{line} is not in\n{sheet}");
     }
-    run(at, &["errata", "hat-1.0.toml", "hat.toml", "--out", "sheet", "--paper", "letter"], 0);
+    // A changed gauge moves a figure in most lines of six sizes, and goes on one page.
+    let wrote = run(at, &["errata", "hat-1.0.toml", "hat.toml", "--out", "sheet"], 0);
     assert_eq!(read(at, "sheet/hat-errata-1.0-to-1.1.txt"), sheet);
-    assert!(at.join("sheet/hat-errata-1.0-to-1.1-letter.pdf").is_file());
+    for paper in ["a4", "letter"] {
+        assert_eq!(pages(at, &format!("sheet/hat-errata-1.0-to-1.1-{paper}.pdf")), 1, "{paper}");
+    }
+    assert!(!words(&wrote.stderr).contains("so much changed"), "{}", words(&wrote.stderr));
 
     // The sheet is exact: it makes the new booklet of the old one, in every size.
     let (was, is) = (of(&proved(&old)), of(&proved(&new)));

@@ -3,14 +3,16 @@
 use super::load::proved;
 use super::publish::{PaperName, safe};
 use super::{End, Failure, io};
-use crate::booklet::document::Document;
+use crate::booklet::document::{Block, Heading};
+use crate::booklet::{self, Choices};
 use crate::correction::card::edition_order;
 use crate::correction::edition::{as_made, of};
-use crate::correction::errata::document;
+use crate::correction::errata::{Drawings, PagesOf, document};
 use crate::correction::moves::{moves, notes};
 use crate::diag::Finding;
 use crate::proof::Proved;
-use crate::typeset::{Theme, lay_out};
+use crate::typeset::{MM, Margins, Measure, Paper, Theme, lay_out};
+use crate::written::say::{Hand, Length};
 use crate::written::tree::Terms;
 use crate::{pdf, reflow};
 use std::path::PathBuf;
@@ -54,12 +56,33 @@ impl Errata {
             Terms::Uk => "en-GB",
         };
         let author = new.design.pattern.by.as_str();
-        let sheet = document(&moves.errata, author, language, &notes(&moves));
+        let said = notes(&moves);
+        let sheet =
+            |drawings, pages: &_| document(&moves.errata, author, language, &said, drawings, pages);
+        let text = reflow::text(&sheet(Drawings::InWords, &PagesOf::new()));
         let Some(folder) = &self.out else {
-            io::print(&reflow::text(&sheet));
+            io::print(&text);
             return Ok(());
         };
-        let files = self.files(&sheet, &old, &new).map_err(|f| (f, End::Faults))?;
+        let name = self.new.file_stem().map(|s| s.to_string_lossy().into_owned());
+        let edition = |p: &Proved| safe(p.design.pattern.edition.as_str());
+        let stem =
+            format!("{}-errata-{}-to-{}", name.unwrap_or_default(), edition(&old), edition(&new));
+        // Every file is made before the first is written.
+        let mut files = vec![(format!("{stem}.txt"), text.into_bytes())];
+        for paper in &self.paper {
+            let (paper, tag) = paper.sheet();
+            let made = pages_of(&old, paper).and_then(|pages| {
+                let sheet = sheet(Drawings::Named, &pages);
+                let laid = lay_out(&sheet, &theme(), paper)?;
+                Ok((laid.pages.len(), pdf::write(&laid, &sheet)?))
+            });
+            let (pages, bytes) = made.map_err(|f| (f, End::Faults))?;
+            if pages > 1 {
+                desk.say(&format!("so much changed that the sheet takes {pages} pages ({tag})"));
+            }
+            files.push((format!("{stem}-{tag}.pdf"), bytes));
+        }
         for (name, bytes) in files {
             let path = folder.join(name);
             io::write_whole(&path, &bytes).map_err(|f| (vec![*f], End::Failed))?;
@@ -67,25 +90,62 @@ impl Errata {
         }
         Ok(())
     }
+}
 
-    /// Every file, made before the first is written.
-    fn files(
-        &self,
-        sheet: &Document,
-        old: &Proved,
-        new: &Proved,
-    ) -> Result<Vec<(String, Vec<u8>)>, Vec<Finding>> {
-        let name = self.new.file_stem().map(|s| s.to_string_lossy().into_owned());
-        let edition = |p: &Proved| safe(p.design.pattern.edition.as_str());
-        let stem =
-            format!("{}-errata-{}-to-{}", name.unwrap_or_default(), edition(old), edition(new));
-        let mut files = vec![(format!("{stem}.txt"), reflow::text(sheet).into_bytes())];
-        for paper in &self.paper {
-            let (paper, tag) = paper.sheet();
-            let pages = lay_out(sheet, &Theme::default(), paper)?;
-            files.push((format!("{stem}-{tag}.pdf"), pdf::write(&pages, sheet)?));
+/// The page each part of the booklet of all sizes begins on, by its title; a part without
+/// an entry of its own counts to the chapter it stands in.
+fn pages_of(p: &Proved, paper: Paper) -> Result<PagesOf, Vec<Finding>> {
+    let choices = Choices {
+        terms: p.design.terms,
+        length: Length::Abbreviated,
+        hand: Hand::Right,
+        size: None,
+    };
+    let booklet = booklet::sale(p, &choices, None);
+    let laid = lay_out(&booklet, &Theme::default(), paper)?;
+    let mut entries = laid.outline.iter();
+    let mut pages = PagesOf::new();
+    let mut page = None;
+    for block in &booklet.blocks {
+        for heading in headings(block) {
+            if heading.listed {
+                page = entries.next().map(|e| e.page + 1);
+            }
+            if let Some(page) = page {
+                pages.entry(reflow::words(&heading.text)).or_insert(page);
+            }
         }
-        Ok(files)
+    }
+    Ok(pages)
+}
+
+/// The headings of a block, in reading order.
+fn headings(block: &Block) -> Vec<&Heading> {
+    match block {
+        Block::Heading(h) => vec![h],
+        Block::Columns { blocks, .. } | Block::Keep(blocks) => {
+            blocks.iter().flat_map(headings).collect()
+        }
+        _ => Vec::new(),
+    }
+}
+
+/// The built-in look made small, so that the corrections of a hat go on one page: no type
+/// is under 8 points.
+fn theme() -> Theme {
+    let table = Measure { size: 8.0, leading: 9.2 };
+    let body = Measure { size: 8.5, leading: 10.5 };
+    let side = 15.0 * MM;
+    Theme {
+        body,
+        lead: body,
+        small: table,
+        table,
+        furniture: table,
+        headings: [16.0, 11.0, 9.0].map(|size| Measure { size, leading: 1.2 * size }),
+        margins: Margins { top: side, right: side, bottom: side, left: side },
+        hang: 0.0,
+        ..Theme::default()
     }
 }
 

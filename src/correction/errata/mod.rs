@@ -4,10 +4,14 @@
 //! nothing that changed can be missing from it.
 
 mod edit;
+mod entries;
+mod pattern;
+mod rows;
 mod sheet;
 
 pub use edit::{Edit, Mismatch};
-pub use sheet::document;
+pub use rows::PagesOf;
+pub use sheet::{Drawings, document};
 
 use super::align::{ALONE, Step, align, unlike};
 use super::edition::{Edition, Line, Section, Size};

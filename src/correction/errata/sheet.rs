@@ -1,53 +1,52 @@
 //! The errata sheet as a document: by section and line, read this instead of that.
 
-use super::{Edit, Errata, Reading, Said, SectionChange, SizeChange};
+use super::entries::{Kind, entries};
+use super::rows::{Figures, InWords, PagesOf, Rows, rows};
+use super::{Edit, Errata, Reading, Said};
 use crate::booklet::document::{
     Align, Block, Cell, Column, Document, Heading, Inline, Meta, Paragraph, ParagraphKind, Table,
     Text, plain,
 };
 use crate::booklet::words::list_of;
 use crate::correction::align::{ALONE, Step, align};
-use crate::correction::edition::{Line, Section};
-use crate::correction::words::numbered;
-
-/// One row of the sheet, for every size it holds in.
-#[derive(Clone, Debug, PartialEq)]
-struct Row {
-    /// Place of the section, of the line, and of the edit among those at one line.
-    order: (usize, usize, usize),
-    section: String,
-    at: String,
-    instead: Words,
-    read: Words,
-    sizes: Vec<String>,
-}
-
-#[derive(Clone, Debug, PartialEq)]
-enum Words {
-    Said(String),
-    Remark(&'static str),
-}
 
 /// More rows than fill a page are more than a reader cares to carry over by hand.
 const MANY: usize = 40;
 
+/// How the sheet tells of drawings that change.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Drawings {
+    /// By their sections: who sees them reads the lines they are drawn from.
+    Named,
+    /// By their words, as a text edition of the booklet has them.
+    InWords,
+}
+
 /// The sheet as a document. `author` and `language` are the design's; `notes` are said
-/// after the opening, each as a paragraph (whether a hat already made still fits).
-pub fn document(errata: &Errata, author: &str, language: &str, notes: &[String]) -> Document {
+/// after the opening, each as a paragraph (whether a hat already made still fits); `pages`
+/// are those of the old booklet on the paper this is for, empty where it has none.
+pub fn document(
+    errata: &Errata,
+    author: &str,
+    language: &str,
+    notes: &[String],
+    drawings: Drawings,
+    pages: &PagesOf,
+) -> Document {
     let title = &errata.title.new;
     let (from, to) = (&errata.number.old, &errata.number.new);
     let mut blocks = vec![heading(1, format!("Corrections to {title}"))];
     blocks.extend(opening(errata));
     blocks.extend(notes.iter().map(|n| paragraph(n, ParagraphKind::Body)));
-    let rows = rows(errata);
-    if rows.len() > MANY {
+    let rows = rows(&entries(errata), drawings == Drawings::InWords, pages);
+    if rows.figures.len() + rows.words.len() > MANY {
         let words = format!(
             "So much changes that the booklet of edition {to} is easier to follow than this \
              sheet: ask for it where you bought edition {from}."
         );
         blocks.push(paragraph(&words, ParagraphKind::Body));
     }
-    blocks.extend(sections(&rows));
+    blocks.extend(tables(&rows));
     Document {
         meta: Meta {
             title: format!("{title}: corrections to edition {from}"),
@@ -80,9 +79,10 @@ fn opening(errata: &Errata) -> Vec<Block> {
         )
     } else {
         format!(
-            "For who has edition {from}. Read the lines below in place of the old ones and your \
-             booklet says what edition {to} ({when}) says. Words that differ are in heavy type; … \
-             stands for words that stay. What is not listed has not changed."
+            "For who has edition {from}. Correct it by the lines below and it says what edition \
+             {to} ({when}) says: a letter in heavy type is a figure, and your size's column has \
+             the old → the new; … stands for words that stay, – for a line that stays. What is not \
+             listed has not changed."
         )
     };
     out.push(paragraph(&words, ParagraphKind::Lead));
@@ -102,195 +102,64 @@ fn opening(errata: &Errata) -> Vec<Block> {
     out
 }
 
-fn sections(rows: &[Row]) -> Vec<Block> {
+/// One table of figures and one of words; the drawings by name.
+fn tables(rows: &Rows) -> Vec<Block> {
     let mut out = Vec::new();
-    let mut rest = rows;
-    while let Some(first) = rest.first() {
-        let count = rest.iter().take_while(|r| r.section == first.section).count();
-        let (these, later) = rest.split_at(count);
-        out.push(heading(2, first.section.clone()));
-        out.push(table(these));
-        rest = later;
+    if !rows.figures.is_empty() {
+        out.push(figures(rows));
+    }
+    if !rows.words.is_empty() {
+        let heads = ["Where", "Sizes", "Instead of", "Read"];
+        let body = rows.words.iter().map(words_row).collect();
+        out.push(table(&heads, 0, body));
+    }
+    if !rows.drawings.is_empty() {
+        let words = format!(
+            "Drawn anew, as the lines above say: the drawings under {}.",
+            list_of(&rows.drawings)
+        );
+        out.push(paragraph(&words, ParagraphKind::Body));
     }
     out
 }
 
-fn table(rows: &[Row]) -> Block {
-    let heads = ["Where", "Sizes", "Instead of", "Read"];
+fn figures(rows: &Rows) -> Block {
+    let cell = |text| Cell { text, span: 1 };
+    let row = |r: &Figures| {
+        let mut cells = vec![cell(r.at.clone()), cell(r.words.clone())];
+        cells.extend(r.cells.iter().map(|c| cell(c.clone().unwrap_or_else(|| plain("–")))));
+        cells
+    };
+    let mut heads = vec!["Where", "Words, letters for figures"];
+    heads.extend(rows.sizes.iter().map(String::as_str));
+    table(&heads, rows.sizes.len(), rows.figures.iter().map(row).collect())
+}
+
+/// A table whose last `centred` columns hold figures.
+fn table(heads: &[&str], centred: usize, body: Vec<Vec<Cell>>) -> Block {
+    let align = |i: usize| if i + centred < heads.len() { Align::Left } else { Align::Centre };
     Block::Table(Table {
         caption: None,
-        columns: heads.map(|_| Column { align: Align::Left }).to_vec(),
-        head: vec![heads.map(Cell::plain).to_vec()],
-        body: rows.iter().map(cells).collect(),
+        columns: (0..heads.len()).map(|i| Column { align: align(i) }).collect(),
+        head: vec![heads.iter().map(|h| Cell::plain(*h)).collect()],
+        body,
         row_heads: true,
         notes: Vec::new(),
     })
 }
 
-fn cells(row: &Row) -> Vec<Cell> {
-    let (instead, read) = match (&row.instead, &row.read) {
-        (Words::Said(old), Words::Said(new)) => marked(old, new),
-        (old, new) => (bare(old), bare(new)),
+fn words_row(row: &InWords) -> Vec<Cell> {
+    let remark = |words: &str| vec![Inline::Emphasis(plain(words))];
+    let Reading { old, new } = &row.words;
+    let (instead, read) = match row.kind {
+        Kind::Changed => marked(old, new),
+        Kind::Moved => (plain(old.as_str()), plain(new.as_str())),
+        Kind::Gone => (plain(old.as_str()), remark("nothing: leave it out")),
+        Kind::Came => (remark("nothing: a new line"), plain(new.as_str())),
+        Kind::NewPart => (remark("nothing: a new part"), plain(new.as_str())),
     };
     let cell = |text| Cell { text, span: 1 };
     vec![Cell::plain(&row.at), Cell::plain(list_of(&row.sizes)), cell(instead), cell(read)]
-}
-
-fn bare(words: &Words) -> Text {
-    match words {
-        Words::Said(w) => plain(w.as_str()),
-        Words::Remark(r) => vec![Inline::Emphasis(plain(*r))],
-    }
-}
-
-/// Every row, those that say the same for several sizes as one, in the booklet's order.
-fn rows(errata: &Errata) -> Vec<Row> {
-    let mut rows: Vec<Row> = Vec::new();
-    for size in &errata.sizes {
-        let Edit::Changed { change, .. } = size else { continue };
-        for row in size_rows(change) {
-            let same = |r: &&mut Row| {
-                (&r.section, &r.at, &r.instead, &r.read)
-                    == (&row.section, &row.at, &row.instead, &row.read)
-                    && !r.sizes.contains(&change.name.new)
-            };
-            match rows.iter_mut().find(same) {
-                Some(r) => r.sizes.push(change.name.new.clone()),
-                None => rows.push(row),
-            }
-        }
-    }
-    rows.sort_by_key(|r| r.order);
-    by_section(rows)
-}
-
-/// Rows of one section stand together even where sizes have different sections before it.
-fn by_section(rows: Vec<Row>) -> Vec<Row> {
-    let mut names: Vec<String> = Vec::new();
-    for r in &rows {
-        if !names.contains(&r.section) {
-            names.push(r.section.clone());
-        }
-    }
-    let mut rows = rows;
-    rows.sort_by_key(|r| (names.iter().position(|n| *n == r.section), r.order));
-    rows
-}
-
-fn size_rows(change: &SizeChange) -> Vec<Row> {
-    let mut rows = Vec::new();
-    for edit in &change.sections {
-        match edit {
-            Edit::Changed { at, change: section } => section_rows(*at, section, &mut rows),
-            Edit::Dropped { at, old } => whole(*at, old, false, &mut rows),
-            Edit::Added { before, new, .. } => whole(*before, new, true, &mut rows),
-        }
-    }
-    for row in &mut rows {
-        row.sizes = vec![change.name.new.clone()];
-    }
-    rows
-}
-
-/// A section that came or went whole.
-fn whole(place: usize, section: &Section, came: bool, rows: &mut Vec<Row>) {
-    for (i, line) in section.lines.iter().enumerate() {
-        let said = Words::Said(line.words.clone());
-        let (instead, read) = if came {
-            (Words::Remark("nothing: a new part"), said)
-        } else {
-            (said, Words::Remark("nothing: leave it out"))
-        };
-        let at = if line.label.is_empty() { "Unnumbered line".into() } else { line.label.clone() };
-        let order = (place, i, 0);
-        let section = section.title.clone();
-        rows.push(Row { order, section, at, instead, read, sizes: Vec::new() });
-    }
-}
-
-fn section_rows(place: usize, change: &SectionChange, rows: &mut Vec<Row>) {
-    let Reading { old, new } = &change.title;
-    let mut push = |line: usize, at: String, instead, read| {
-        let order = (place, line, rows.len());
-        rows.push(Row { order, section: old.clone(), at, instead, read, sizes: Vec::new() });
-    };
-    if old != new {
-        push(0, "Title".into(), Words::Said(old.clone()), Words::Said(new.clone()));
-    }
-    let mut rest = change.lines.as_slice();
-    while let Some(edit) = rest.first() {
-        let run = renumbered_run(rest);
-        rest = rest.get(run.max(1)..).unwrap_or_default();
-        match edit {
-            Edit::Changed { at, change: Reading { old, new } } if run > 1 => {
-                let (a, b) = (range(&old.label, run), range(&new.label, run));
-                push(*at, a.clone(), Words::Said(a), Words::Said(format!("{b}, the same words")));
-            }
-            Edit::Changed { at, change: Reading { old, new } } => {
-                let (a, b) = both(old, new);
-                push(*at, place_of(old, *at), Words::Said(a), Words::Said(b));
-            }
-            Edit::Dropped { at, old } => {
-                let gone = Words::Remark("nothing: leave it out");
-                push(*at, place_of(old, *at), Words::Said(full(old)), gone);
-            }
-            Edit::Added { before, after, new } => {
-                let at = match after {
-                    None => "Before the first line".to_owned(),
-                    Some(line) => format!("After {}", place_of(line, before.saturating_sub(1))),
-                };
-                push(*before, at, Words::Remark("nothing: a new line"), Words::Said(full(new)));
-            }
-        }
-    }
-}
-
-/// How many of the first lines only move on together in their numbers, words unchanged.
-fn renumbered_run(edits: &[Edit<Line, Reading<Line>>]) -> usize {
-    let moved = |edit: &Edit<Line, Reading<Line>>| match edit {
-        Edit::Changed { at, change: r } if r.old.words == r.new.words => {
-            let (word, from) = numbered(&r.old.label)?;
-            let (same, to) = numbered(&r.new.label)?;
-            (word == same).then(|| (*at, word.to_owned(), from, to))
-        }
-        _ => None,
-    };
-    let Some((at, word, from, to)) = edits.first().and_then(moved) else { return 0 };
-    let on = |(n, edit): (usize, &Edit<_, _>)| {
-        moved(edit) == Some((at + n, word.clone(), from + n, to + n))
-    };
-    edits.iter().enumerate().take_while(|(n, edit)| on((*n, edit))).count()
-}
-
-/// `Rnds 22–25` from `Rnd 22` and how many.
-fn range(label: &str, run: usize) -> String {
-    match numbered(label) {
-        Some((word, first)) => format!("{word}s {first}–{}", first + run - 1),
-        None => label.to_owned(),
-    }
-}
-
-/// Labels are said in the words too where they changed.
-fn both(old: &Line, new: &Line) -> (String, String) {
-    if old.label == new.label {
-        (old.words.clone(), new.words.clone())
-    } else {
-        (full(old), full(new))
-    }
-}
-
-fn full(line: &Line) -> String {
-    match line.label.as_str() {
-        "" => line.words.clone(),
-        label => format!("{label}: {}", line.words),
-    }
-}
-
-fn place_of(line: &Line, at: usize) -> String {
-    match line.label.as_str() {
-        "" => format!("Line {}", at + 1),
-        label => label.to_owned(),
-    }
 }
 
 /// Both texts with the words that differ in heavy type.
