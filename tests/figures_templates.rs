@@ -63,6 +63,83 @@ fn all_inside(d: &Drawing) {
     }
 }
 
+/// The corners of every outline in a drawing: left, top, right, foot; and whether it is
+/// round.
+fn outlines(d: &Drawing) -> Vec<([f64; 4], bool)> {
+    let each = d.marks.iter().filter_map(|m| match m {
+        Mark::Path(p) if matches!(p.segments.last(), Some(Segment::Close)) => {
+            let (mut a, mut round) = ([f64::MAX, f64::MAX, f64::MIN, f64::MIN], false);
+            for s in &p.segments {
+                let (x, y) = match *s {
+                    Segment::Move(x, y) | Segment::Line(x, y) => (x, y),
+                    Segment::Curve([_, _, _, _, x, y]) => (x, y),
+                    Segment::Close => continue,
+                };
+                round |= matches!(s, Segment::Curve(_));
+                a = [a[0].min(x), a[1].min(y), a[2].max(x), a[3].max(y)];
+            }
+            Some((a, round))
+        }
+        _ => None,
+    });
+    each.collect()
+}
+
+/// Where the check square of this side stands.
+#[track_caller]
+fn square(d: &Drawing, side: f64) -> (f64, f64) {
+    let found = outlines(d)
+        .into_iter()
+        .find(|(a, round)| !round && (a[2] - a[0] - side).abs() < 1e-6)
+        .expect("a check square");
+    (found.0[0], found.0[1])
+}
+
+/// How far two outlines stand apart: negative where one reaches into the other.
+fn distance((a, a_round): ([f64; 4], bool), (b, b_round): ([f64; 4], bool)) -> f64 {
+    let middle = |a: [f64; 4]| (a[0].midpoint(a[2]), a[1].midpoint(a[3]));
+    let radius = |a: [f64; 4]| (a[2] - a[0]) / 2.0;
+    let ((ax, ay), (bx, by)) = (middle(a), middle(b));
+    match (a_round, b_round) {
+        (true, true) => (ax - bx).hypot(ay - by) - radius(a) - radius(b),
+        (true, false) => (ax - ax.clamp(b[0], b[2])).hypot(ay - ay.clamp(b[1], b[3])) - radius(a),
+        (false, true) => distance((b, true), (a, false)),
+        (false, false) => (b[0] - a[2]).max(a[0] - b[2]).max((b[1] - a[3]).max(a[1] - b[3])),
+    }
+}
+
+/// Pieces to cut stand apart; what lies wholly inside another (a hole, a line to sew along)
+/// is part of it. Words stand in their piece or in nobody's.
+#[track_caller]
+fn nothing_overlaps(d: &Drawing) {
+    let all = outlines(d);
+    let inside = |a: [f64; 4], b: [f64; 4]| {
+        a[0] > b[0] - 1e-6 && a[1] > b[1] - 1e-6 && a[2] < b[2] + 1e-6 && a[3] < b[3] + 1e-6
+    };
+    for (i, a) in all.iter().enumerate() {
+        for b in all.iter().skip(i + 1) {
+            if !inside(a.0, b.0) && !inside(b.0, a.0) {
+                assert!(distance(*a, *b) > 3.0, "{a:?} meets {b:?}");
+            }
+        }
+    }
+    for mark in &d.marks {
+        let Mark::Label(l) = mark else { continue };
+        // About half an em a letter, both sides of the middle.
+        let half = 0.25 * l.size * 0.3528 * l.text.chars().count() as f64;
+        let words = [l.at.0 - half, l.at.1 - 0.6 * l.size * 0.3528, l.at.0 + half, l.at.1];
+        for outline in &all {
+            let apart = distance((words, false), *outline) > 0.0;
+            let (a, round) = *outline;
+            let r = (a[2] - a[0]) / 2.0;
+            let corner = half.hypot((l.at.1 - a[1].midpoint(a[3])).abs());
+            let within = if round { corner < r } else { inside(words, a) };
+            let ring = l.text == "slit" || l.text == "hole";
+            assert!(apart || within || ring, "{:?} at {words:?} over {a:?}", l.text);
+        }
+    }
+}
+
 fn fur(cut: f64) -> PompomPlan {
     PompomPlan { fur: vec![FurCut { sizes: vec![], cut, pile: 20.0 }], rings: vec![] }
 }
@@ -77,12 +154,14 @@ fn fur_circle_and_squares_print_true() {
         let middle = (cut + 0.4) / 2.0;
         near(span(&print.along_row(middle, 0.0, cut + 1.0)), cut);
         near(span(&print.down_column(middle, 0.0, cut + 0.4)), cut);
-        let top = d.height - 51.2;
-        near(span(&print.along_row(top + 20.0, 0.0, 52.0)), 50.0);
-        near(span(&print.down_column(25.0, top - 0.3, top + 51.0)), 50.0);
+        nothing_overlaps(&d);
+        let (left, top) = square(&d, 50.0);
+        near(span(&print.along_row(top + 20.0, left - 1.0, left + 51.0)), 50.0);
+        near(span(&print.down_column(left + 25.0, top - 1.0, top + 51.0)), 50.0);
         // The broken square: its upright lines are met where a dash stands.
+        let (left, top) = square(&d, 50.8);
         let two_inches = (0..20)
-            .map(|i| print.along_row(top + 10.0 + f64::from(i) * 0.5, 54.0, 110.0))
+            .map(|i| print.along_row(top + 10.0 + f64::from(i) * 0.5, left - 1.0, left + 52.0))
             .find(|s| s.len() == 2)
             .map(|s| span(&s));
         near(two_inches.unwrap_or(0.0), 50.8);
@@ -135,7 +214,8 @@ fn yarn_ring_prints_true_with_a_slit() {
     keep_svg("pompom-ring", &d);
     let print = Print::of(&d);
     // Off the slit, 2 mm above the middle: chords, not diameters.
-    let strokes = print.along_row(45.2 - 2.0, 0.0, d.width);
+    let beside = square(&d, 50.0).0.min(square(&d, 50.8).0) - 1.0;
+    let strokes = print.along_row(45.2 - 2.0, 0.0, beside);
     assert_eq!(strokes.len(), 4);
     let chord = |r: f64| 2.0 * (r * r - 4.0_f64).sqrt();
     near(strokes[3] - strokes[0], chord(45.0));
@@ -152,10 +232,11 @@ fn many_sizes_fill_several_sheets_each_with_squares() {
         fur: vec![cut(110.0, "Child"), cut(130.0, "Adult S, Adult M"), cut(150.0, "Adult L")],
         rings: vec![YarnRing::for_pompom(70.0)],
     };
-    let sheets = pompom::sheets(&plan, 170.0, 235.0);
+    let sheets = pompom::sheets(&plan, 170.0, &[235.0]);
     assert!(sheets.len() >= 2);
     for (i, sheet) in sheets.iter().enumerate() {
         all_inside(sheet);
+        nothing_overlaps(sheet);
         keep_svg(&format!("pompom-sheet-{i}"), sheet);
         assert!(
             sheet.width <= 170.0 && sheet.height <= 235.0,
@@ -177,8 +258,37 @@ fn many_sizes_fill_several_sheets_each_with_squares() {
 }
 
 #[test]
+fn small_circles_and_rings_of_several_sizes_share_a_sheet() {
+    let cut = |mm: f64, name: &str| FurCut { sizes: vec![name.into()], cut: mm, pile: 15.0 };
+    let ring =
+        |mm: f64, name: &str| YarnRing { sizes: vec![name.into()], outer: mm, hole: mm / 3.0 };
+    let plan = PompomPlan {
+        fur: vec![cut(60.0, "Toddler"), cut(75.0, "Child"), cut(90.0, "Adult M")],
+        rings: vec![ring(50.0, "Toddler"), ring(58.0, "Child")],
+    };
+    let sheets = pompom::sheets(&plan, 188.0, &[166.0, 220.0]);
+    assert_eq!(sheets.len(), 2);
+    for sheet in &sheets {
+        all_inside(sheet);
+        nothing_overlaps(sheet);
+        assert_eq!(texts(sheet).iter().filter(|t| *t == "5 cm" || *t == "2 in").count(), 2);
+    }
+    // Every circle is as large as asked, wherever it stands.
+    let mut found: Vec<f64> = sheets
+        .iter()
+        .flat_map(outlines)
+        .filter(|(_, round)| *round)
+        .map(|(a, _)| a[2] - a[0])
+        .collect();
+    found.sort_by(f64::total_cmp);
+    for asked in [50.0, 58.0, 60.0, 75.0, 90.0] {
+        assert!(found.iter().any(|d| (d - asked).abs() < 0.01), "{asked} in {found:?}");
+    }
+}
+
+#[test]
 fn an_empty_plan_has_no_sheet() {
-    assert!(pompom::sheets(&PompomPlan::default(), 170.0, 240.0).is_empty());
+    assert!(pompom::sheets(&PompomPlan::default(), 170.0, &[240.0]).is_empty());
 }
 
 #[test]

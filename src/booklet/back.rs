@@ -38,7 +38,7 @@ pub(super) fn pompom(p: &Proved, c: &Choices) -> Vec<Block> {
     if let Some(note) = &wish.note {
         out.push(note_of(note.as_str()));
     }
-    for (i, sheet) in pompom::sheets(&plan, SHEET.0, SHEET.1).into_iter().enumerate() {
+    for (i, sheet) in pompom::sheets(&plan, SHEET, &HEIGHTS).into_iter().enumerate() {
         out.push(Block::Figure(Figure {
             art: Art::Drawing(sheet),
             alt: if i == 0 {
@@ -53,8 +53,10 @@ pub(super) fn pompom(p: &Proved, c: &Choices) -> Vec<Block> {
     out
 }
 
-/// What both papers have room for beside the words, in millimetres.
-const SHEET: (f64, f64) = (165.0, 170.0);
+/// How wide a sheet may be on both papers, in millimetres.
+const SHEET: f64 = 188.0;
+/// How high it may be: beside the words, and on the pages after that.
+const HEIGHTS: [f64; 2] = [166.0, 220.0];
 
 fn fur_words() -> &'static str {
     "Trace the circle on the backing of the fur, pile side down, and cut the backing only, \
@@ -158,22 +160,23 @@ pub(super) fn help(p: &Proved) -> Vec<Block> {
     }
     if let Some(video) = &pattern.video {
         let url = video.url.as_str();
-        out.push(body(vec![
+        let mut shown = vec![body(vec![
             Inline::Text("The whole hat is shown on video: ".to_owned()),
             Inline::Link {
                 target: Target::Uri(url.to_owned()),
                 content: plain(super::front::short_address(url)),
             },
             Inline::Text(". The times beside the stages are its chapters.".to_owned()),
-        ]));
+        ])];
         if let Some(code) = crate::figure::code::link(url, 28.0) {
-            out.push(Block::Figure(Figure {
+            shown.push(Block::Figure(Figure {
                 art: Art::Drawing(code),
                 alt: crate::figure::code::alt(url),
                 caption: None,
                 fit: Fit::TrueScale,
             }));
         }
+        out.push(Block::Columns { count: 2, blocks: shown });
     }
     if !p.design.history.is_empty() {
         out.push(Block::Heading(Heading {

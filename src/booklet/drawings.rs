@@ -2,9 +2,9 @@
 
 use super::document::*;
 use super::{Choices, Proved, chapter};
+use crate::figure::Drawing;
 use crate::figure::chart::{self, ChartOptions};
 use crate::figure::schematic::{self, Sized};
-use crate::figure::{Drawing, Mark};
 use crate::written::say::Hand;
 
 /// What both papers have room for beside a heading and its words, in millimetres.
@@ -48,15 +48,13 @@ pub(super) fn shape(p: &Proved, c: &Choices) -> Vec<Block> {
 /// smallest. Pieces that look like one before them are not drawn again.
 pub(super) fn charts(p: &Proved, c: &Choices) -> Vec<Block> {
     let size = c.size.unwrap_or(0);
-    let options = ChartOptions { terms: c.terms, room: ROOM };
+    let mirrored = c.hand == Hand::Left;
+    let options = ChartOptions { terms: c.terms, room: ROOM, mirrored };
     let mut out: Vec<Block> = Vec::new();
     for (piece, part) in p.pieces.iter().zip(&p.design.pieces) {
         let Some(worked) = piece.worked.get(size).and_then(Option::as_ref) else { continue };
         let Some(made) = chart::chart(&worked.fabric, &options) else { continue };
-        let drawing = match c.hand {
-            Hand::Right => made.drawing,
-            Hand::Left => mirrored(made.drawing),
-        };
+        let drawing = made.drawing;
         out.push(Block::Keep(vec![
             Block::Heading(Heading {
                 level: 2,
@@ -80,7 +78,7 @@ pub(super) fn charts(p: &Proved, c: &Choices) -> Vec<Block> {
         "Charts of {name}, in the international symbols. Where the whole would be too small \
          to read, one repeat is drawn."
     );
-    if c.hand == Hand::Left {
+    if mirrored {
         words.push_str(" They are mirrored for the left hand.");
     }
     if let Some(Block::Keep(first)) = out.first_mut() {
@@ -93,35 +91,4 @@ pub(super) fn charts(p: &Proved, c: &Choices) -> Vec<Block> {
 /// As wide as it was drawn.
 fn across(d: &Drawing) -> Fit {
     Fit::Width((d.width / WIDTH).clamp(0.1, 1.0))
-}
-
-/// The same drawing as a left hand works it; words stay readable.
-fn mirrored(mut d: Drawing) -> Drawing {
-    use crate::figure::{Anchor, Segment};
-    let w = d.width;
-    for mark in &mut d.marks {
-        match mark {
-            Mark::Path(p) => {
-                for s in &mut p.segments {
-                    *s = match *s {
-                        Segment::Move(x, y) => Segment::Move(w - x, y),
-                        Segment::Line(x, y) => Segment::Line(w - x, y),
-                        Segment::Curve([a, b, c, d, e, f]) => {
-                            Segment::Curve([w - a, b, w - c, d, w - e, f])
-                        }
-                        Segment::Close => Segment::Close,
-                    };
-                }
-            }
-            Mark::Label(l) => {
-                l.at.0 = w - l.at.0;
-                l.anchor = match l.anchor {
-                    Anchor::Start => Anchor::End,
-                    Anchor::Middle => Anchor::Middle,
-                    Anchor::End => Anchor::Start,
-                };
-            }
-        }
-    }
-    d
 }

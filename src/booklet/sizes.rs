@@ -51,7 +51,7 @@ fn table(p: &Proved, c: &Choices) -> Table {
         };
         body.push(vec![
             Cell::plain(size.name.clone()),
-            Cell::plain(range(size.head_min, size.head_max, units)),
+            Cell { text: range(size.head_min, size.head_max, units), span: 1 },
             both(p.girth(i)),
             both(p.depth(i)),
             Cell::plain(p.girth(i).map(|g| ease(g, size.head)).unwrap_or_default()),
@@ -91,17 +91,20 @@ fn table(p: &Proved, c: &Choices) -> Table {
     }
 }
 
-fn range(from: Length, to: Length, units: Units) -> String {
+/// A range in both units; a line may end between them, not within one.
+fn range(from: Length, to: Length, units: Units) -> Text {
     let cm = format!("{}–{}\u{a0}cm", whole_or_half(from.to_cm()), whole_or_half(to.to_cm()));
     let inch = format!(
         "{}–{}\u{a0}in",
         crate::quantity::quarters(from.to_inches()),
         crate::quantity::quarters(to.to_inches())
     );
-    match units {
-        Units::Metric => format!("{cm} ({inch})"),
-        Units::Imperial => format!("{inch} ({cm})"),
-    }
+    let (first, second) = match units {
+        Units::Metric => (cm, inch),
+        Units::Imperial => (inch, cm),
+    };
+    let kept = |words: String| Inline::Keep(plain(words));
+    vec![kept(first), Inline::Text(" ".to_owned()), kept(format!("({second})"))]
 }
 
 fn whole_or_half(cm: f64) -> String {

@@ -2,7 +2,7 @@
 //! ruler whether the printer kept the size.
 
 use super::pen::{CUT, INCH, dashed, line_of, rect, words};
-use super::{Anchor, Drawing, Ink};
+use super::{Anchor, Drawing, Ink, Stroke};
 
 /// Side of the metric check square in millimetres.
 pub const METRIC_SIDE: f64 = 50.0;
@@ -15,27 +15,21 @@ const GAP: f64 = 6.0;
 /// The two check squares side by side: 5 cm with a whole line, 2 in with a broken one, so
 /// that they are told apart without colour. Sides are measured at the middle of the line.
 pub fn squares() -> Drawing {
-    let edge = CUT / 2.0;
-    let mut d = Drawing {
-        width: METRIC_SIDE + GAP + INCH_SIDE + CUT,
-        height: INCH_SIDE + CUT,
-        marks: Vec::new(),
-    };
-    put_metric(&mut d, edge, edge);
-    put_inch(&mut d, edge + METRIC_SIDE + GAP, edge);
+    let (metric, inch) = (metric(), inch());
+    let across = metric.width - CUT + GAP;
+    let mut d = Drawing { width: across + inch.width, height: inch.height, marks: Vec::new() };
+    d.place(&metric, 0.0, 0.0);
+    d.place(&inch, across, 0.0);
     d
 }
 
 /// The two check squares one above the other.
 pub fn squares_stacked() -> Drawing {
-    let edge = CUT / 2.0;
-    let mut d = Drawing {
-        width: INCH_SIDE + CUT,
-        height: METRIC_SIDE + GAP + INCH_SIDE + CUT,
-        marks: Vec::new(),
-    };
-    put_metric(&mut d, edge, edge);
-    put_inch(&mut d, edge, edge + METRIC_SIDE + GAP);
+    let (metric, inch) = (metric(), inch());
+    let down = metric.height - CUT + GAP;
+    let mut d = Drawing { width: inch.width, height: down + inch.height, marks: Vec::new() };
+    d.place(&metric, 0.0, 0.0);
+    d.place(&inch, 0.0, down);
     d
 }
 
@@ -43,14 +37,22 @@ pub fn squares_stacked() -> Drawing {
 pub(super) const ALT: &str = "Beside it stand two squares to check the printed size: \
     one with a whole line measures 5 cm a side, one with a broken line 2 inches a side.";
 
-fn put_metric(d: &mut Drawing, x: f64, y: f64) {
-    d.add(rect(x, y, METRIC_SIDE, METRIC_SIDE, line_of(CUT, Ink::Text)));
-    explain(d, x + METRIC_SIDE / 2.0, y + METRIC_SIDE / 2.0, "5\u{a0}cm");
+/// The square with a whole line.
+pub(super) fn metric() -> Drawing {
+    square(METRIC_SIDE, line_of(CUT, Ink::Text), "5\u{a0}cm")
 }
 
-fn put_inch(d: &mut Drawing, x: f64, y: f64) {
-    d.add(rect(x, y, INCH_SIDE, INCH_SIDE, dashed(CUT, 3.0, 1.2, Ink::Text)));
-    explain(d, x + INCH_SIDE / 2.0, y + INCH_SIDE / 2.0, "2\u{a0}in");
+/// The square with a broken line.
+pub(super) fn inch() -> Drawing {
+    square(INCH_SIDE, dashed(CUT, 3.0, 1.2, Ink::Text), "2\u{a0}in")
+}
+
+fn square(side: f64, stroke: Stroke, said: &str) -> Drawing {
+    let whole = side + CUT;
+    let mut d = Drawing { width: whole, height: whole, marks: Vec::new() };
+    d.add(rect(CUT / 2.0, CUT / 2.0, side, side, stroke));
+    explain(&mut d, whole / 2.0, whole / 2.0, said);
+    d
 }
 
 fn explain(d: &mut Drawing, cx: f64, cy: f64, side: &str) {

@@ -23,17 +23,22 @@ pub fn rings(hooks: &[HookRing]) -> Drawing {
     let shown: Vec<&HookRing> = hooks.iter().filter(|h| (2.0..=15.0).contains(&h.mm)).collect();
     let rows = shown.chunks(ACROSS).count();
     let squares = check::squares();
-    let top = CELL.1 * f64::from(u32::try_from(rows).unwrap_or(0));
+    let last = f64::from(u32::try_from(shown.len() % ACROSS).unwrap_or(0));
     let across = f64::from(u32::try_from(ACROSS.min(shown.len()).max(1)).unwrap_or(1));
     let width = (CELL.0 * across).max(squares.width);
-    let mut d = Drawing { width, height: top + 4.0 + squares.height, marks: Vec::new() };
+    // The squares stand beside the last row if that is short, or else below it.
+    let beside = last > 0.0 && rows > 1 && CELL.0 * last + squares.width <= width;
+    let above = f64::from(u32::try_from(if beside { rows - 1 } else { rows }).unwrap_or(0));
+    let top = CELL.1 * above + 4.0;
+    let left = if beside { width - squares.width } else { (width - squares.width) / 2.0 };
+    let mut d = Drawing { width, height: top + squares.height, marks: Vec::new() };
     for (y, row) in (0_u32..).zip(shown.chunks(ACROSS)) {
         for (x, hook) in (0_u32..).zip(row) {
             let at = ((f64::from(x) + 0.5) * CELL.0, f64::from(y) * CELL.1 + 8.5);
             ring(&mut d, at, hook);
         }
     }
-    d.place(&squares, (width - squares.width) / 2.0, top + 4.0);
+    d.place(&squares, left, top);
     d
 }
 

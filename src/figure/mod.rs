@@ -14,6 +14,7 @@ pub mod chart;
 pub mod check;
 pub mod code;
 pub mod hooks;
+mod pack;
 mod pen;
 pub mod pompom;
 pub mod schematic;

@@ -108,6 +108,34 @@ impl Drawing {
         self.marks.push(Mark::Label(label));
     }
 
+    /// The same drawing as a left hand works it: right is left, words stay readable.
+    pub(super) fn mirrored(mut self) -> Drawing {
+        let w = self.width;
+        for mark in &mut self.marks {
+            match mark {
+                Mark::Path(p) => p.segments.iter_mut().for_each(|s| {
+                    *s = match *s {
+                        Segment::Move(x, y) => Segment::Move(w - x, y),
+                        Segment::Line(x, y) => Segment::Line(w - x, y),
+                        Segment::Curve([a, b, c, d, e, f]) => {
+                            Segment::Curve([w - a, b, w - c, d, w - e, f])
+                        }
+                        Segment::Close => Segment::Close,
+                    };
+                }),
+                Mark::Label(l) => {
+                    l.at.0 = w - l.at.0;
+                    l.anchor = match l.anchor {
+                        Anchor::Start => Anchor::End,
+                        Anchor::Middle => Anchor::Middle,
+                        Anchor::End => Anchor::Start,
+                    };
+                }
+            }
+        }
+        self
+    }
+
     /// Adds another drawing's marks with their origin at (`x`, `y`).
     pub(super) fn place(&mut self, other: &Drawing, x: f64, y: f64) {
         for mark in &other.marks {
@@ -142,6 +170,21 @@ fn moved_segment(segment: Segment, dx: f64, dy: f64) -> Segment {
 pub(super) fn rough_width(text: &str, size: f64) -> f64 {
     let letters = u32::try_from(text.chars().count()).unwrap_or(u32::MAX);
     f64::from(letters) * 0.55 * size * POINT
+}
+
+/// Words in lines of roughly this width in millimetres at most.
+pub(super) fn wrapped(text: &str, size: f64, width: f64) -> Vec<String> {
+    let mut lines: Vec<String> = Vec::new();
+    for word in text.split(' ') {
+        match lines.last_mut() {
+            Some(line) if rough_width(&format!("{line} {word}"), size) <= width => {
+                line.push(' ');
+                line.push_str(word);
+            }
+            _ => lines.push(word.to_owned()),
+        }
+    }
+    lines
 }
 
 /// A length on a template for reading: centimetres to the millimetre and inches to the

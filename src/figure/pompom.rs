@@ -4,7 +4,10 @@
 //! in the table of worked measures ([`crate::standards::worked`]).
 
 use super::check;
-use super::pen::{CUT, both_units, circle, dashed, line, line_of, rough_width, trimmed, words};
+use super::pack::{self, Cover, Piece};
+use super::pen::{
+    CUT, both_units, circle, dashed, line, line_of, rough_width, trimmed, words, wrapped,
+};
 use super::{Anchor, Drawing, Ink};
 use crate::standards::worked;
 
@@ -74,22 +77,23 @@ pub fn gather_inset() -> f64 {
 
 /// The whole template as one drawing, at most as wide as its largest circle or 170 mm.
 pub fn template(plan: &PompomPlan) -> Drawing {
-    let mut sheets = sheets(plan, 170.0, f64::INFINITY);
+    let mut sheets = sheets(plan, 170.0, &[f64::INFINITY]);
     if sheets.is_empty() { Drawing::default() } else { sheets.swap_remove(0) }
 }
 
-/// The template cut into sheets that each fit `width` by `height` millimetres where a
-/// single circle does. Every sheet has both check squares. Empty for an empty plan.
-pub fn sheets(plan: &PompomPlan, width: f64, height: f64) -> Vec<Drawing> {
-    let mut pieces: Vec<Drawing> = plan.fur.iter().map(fur_piece).collect();
-    pieces.extend(plan.rings.iter().map(ring_piece));
-    let squares = check::squares();
+/// The template packed on sheets that each fit `width` by one of `heights` (millimetres;
+/// the last one holds for all sheets after it) where a single circle does. Every sheet has
+/// both check squares, and nothing on it overlaps. Empty for an empty plan.
+pub fn sheets(plan: &PompomPlan, width: f64, heights: &[f64]) -> Vec<Drawing> {
+    let mut rest: Vec<Piece> = plan.fur.iter().map(fur_piece).collect();
+    rest.extend(plan.rings.iter().map(ring_piece));
+    let squares = [Piece::boxed(check::metric()), Piece::boxed(check::inch())];
     let mut out = Vec::new();
-    let mut rest = pieces.as_slice();
     while !rest.is_empty() {
-        let (sheet, taken) = fill_sheet(rest, &squares, width, height);
+        let height = heights.get(out.len()).or(heights.last()).copied().unwrap_or(f64::INFINITY);
+        let (sheet, left) = fill_sheet(rest, &squares, width, height);
         out.push(sheet);
-        rest = rest.get(taken..).unwrap_or_default();
+        rest = left;
     }
     out
 }
@@ -125,67 +129,38 @@ fn for_sizes(sizes: &[String]) -> String {
     if sizes.is_empty() { String::new() } else { format!(" for {}", sizes.join(", ")) }
 }
 
-const GAP: f64 = 5.0;
 const LINE: f64 = 4.2;
 
-/// Sets pieces in rows, and the squares last, until the sheet is full. Takes one at least.
-fn fill_sheet(pieces: &[Drawing], squares: &Drawing, width: f64, height: f64) -> (Drawing, usize) {
-    let widest = pieces.iter().map(|p| p.width).fold(squares.width, f64::max);
-    let mut rows = Rows::new(width.max(widest));
-    let mut taken = 0;
+/// As many pieces as fit on one sheet beside the squares, at least the first; and the rest.
+fn fill_sheet(
+    pieces: Vec<Piece>,
+    squares: &[Piece],
+    width: f64,
+    height: f64,
+) -> (Drawing, Vec<Piece>) {
+    let mut on: Vec<Piece> = Vec::new();
+    let mut left = Vec::new();
+    let mut sheet = None;
     for piece in pieces {
-        let mut tried = rows.clone();
-        tried.put(piece);
-        let mut whole = tried.clone();
-        whole.put(squares);
-        if taken > 0 && whole.height() > height {
-            break;
+        let mut tried: Vec<&Piece> = on.iter().chain([&piece]).chain(squares).collect();
+        // The largest first: the small ones find room in its corners.
+        tried.sort_by(|a, b| b.drawing.width.total_cmp(&a.drawing.width));
+        let packed = pack::sheet(&tried, width, height).or_else(|| {
+            let widest = tried.iter().map(|p| p.drawing.width).fold(width, f64::max);
+            on.is_empty().then(|| pack::sheet(&tried, widest, f64::INFINITY)).flatten()
+        });
+        match packed {
+            Some(packed) => {
+                sheet = Some(packed);
+                on.push(piece);
+            }
+            None => left.push(piece),
         }
-        rows = tried;
-        taken += 1;
     }
-    rows.put(squares);
-    (rows.finish(), taken)
+    (sheet.unwrap_or_default(), left)
 }
 
-/// Pieces set in rows from left to right.
-#[derive(Clone)]
-struct Rows {
-    limit: f64,
-    x: f64,
-    y: f64,
-    row: f64,
-    out: Drawing,
-}
-
-impl Rows {
-    fn new(limit: f64) -> Rows {
-        Rows { limit, x: 0.0, y: 0.0, row: 0.0, out: Drawing::default() }
-    }
-
-    fn put(&mut self, piece: &Drawing) {
-        if self.x > 0.0 && self.x + piece.width > self.limit {
-            self.y += self.row + GAP;
-            self.x = 0.0;
-            self.row = 0.0;
-        }
-        self.out.place(piece, self.x, self.y);
-        self.out.width = self.out.width.max(self.x + piece.width);
-        self.row = self.row.max(piece.height);
-        self.x += piece.width + GAP;
-    }
-
-    fn height(&self) -> f64 {
-        self.y + self.row
-    }
-
-    fn finish(mut self) -> Drawing {
-        self.out.height = self.height();
-        self.out
-    }
-}
-
-fn fur_piece(f: &FurCut) -> Drawing {
+fn fur_piece(f: &FurCut) -> Piece {
     let c = (f.cut + CUT) / 2.0;
     let mut d = Drawing { width: f.cut + CUT, height: f.cut + CUT, marks: Vec::new() };
     d.add(circle(c, c, f.cut / 2.0, line_of(CUT, Ink::Text)));
@@ -202,10 +177,10 @@ fn fur_piece(f: &FurCut) -> Drawing {
         said.insert(1, f.sizes.join(", "));
     }
     inside(&mut d, c, c, 2.0 * gather - 4.0, &said);
-    d
+    Piece { drawing: d, covers: vec![Cover::Disc(c, c, c)] }
 }
 
-fn ring_piece(r: &YarnRing) -> Drawing {
+fn ring_piece(r: &YarnRing) -> Piece {
     let mut said = vec![
         format!("Yarn ring: cut 2 in card, {} across", both_units(r.outer)),
         format!("hole {}, pompom about {}", both_units(r.hole), both_units(r.finished())),
@@ -230,18 +205,25 @@ fn ring_piece(r: &YarnRing) -> Drawing {
         let y = side + LINE * (f64::from(i) + 1.0);
         d.say(words((cx, y), s.as_str(), 8.0, Anchor::Middle));
     }
-    d
+    let said = Cover::Box(cx - room / 2.0, side, room, d.height - side);
+    Piece { drawing: d, covers: vec![Cover::Disc(cx, cy, side / 2.0), said] }
 }
 
-/// Lines of words in the middle of a circle, in type small enough for the room there.
+/// Words in the middle of a circle, wrapped to the room there, in type as large as it holds.
 fn inside(d: &mut Drawing, cx: f64, cy: f64, room: f64, said: &[String]) {
-    let widest = said.iter().map(|s| rough_width(s, 1.0)).fold(1e-6, f64::max);
-    let size = (room / widest).clamp(5.0, 9.5);
-    let pitch = LINE * size / 9.0;
-    let lines = f64::from(u8::try_from(said.len()).unwrap_or(4));
-    for (i, s) in (0_u8..).zip(said) {
-        let y = cy + pitch * (f64::from(i) - lines / 2.0 + 0.5);
-        let label = words((cx, y), s.as_str(), size, Anchor::Middle);
-        d.say(if i == 0 { label.strong() } else { label });
+    let lines = |size: f64| -> Vec<(bool, String)> {
+        let each = said.iter().enumerate();
+        each.flat_map(|(i, s)| wrapped(s, size, 0.8 * room).into_iter().map(move |l| (i == 0, l)))
+            .collect()
+    };
+    let high = |size: f64, n: usize| LINE * size / 9.0 * f64::from(u8::try_from(n).unwrap_or(9));
+    // A box as wide as 0.8 of a circle is at most 0.6 of it high.
+    let fits = |size: &f64| high(*size, lines(*size).len()) <= 0.6 * room;
+    let size = [9.5, 9.0, 8.5, 8.0, 7.5, 7.0, 6.0].into_iter().find(fits).unwrap_or(5.0);
+    let lines = lines(size);
+    let top = cy - high(size, lines.len()) / 2.0;
+    for (i, (strong, line)) in lines.iter().enumerate() {
+        let label = words((cx, top + high(size, i + 1) - 0.9), line.as_str(), size, Anchor::Middle);
+        d.say(if *strong { label.strong() } else { label });
     }
 }

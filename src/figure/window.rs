@@ -15,12 +15,12 @@ const EDGE: f64 = 14.0;
 const CLEAR: f64 = 0.7;
 
 /// A 10 cm opening (whole line) that grows to 4 in (broken line), with a centimetre ruler
-/// along its top and left edge and an inch ruler along its bottom and right edge; below it
+/// along its top and left edge and an inch ruler along its bottom and right edge; beside it
 /// the check squares. All at true scale.
 pub fn gauge_window() -> Drawing {
-    let squares = check::squares();
+    let squares = check::squares_stacked();
     let frame = INCH_OPENING + 2.0 * EDGE;
-    let mut d = Drawing { width: frame, height: frame + 6.0 + squares.height, marks: Vec::new() };
+    let mut d = Drawing { width: frame + 6.0 + squares.width, height: frame, marks: Vec::new() };
     d.add(rect(0.2, 0.2, frame - 0.4, frame - 0.4, line_of(CUT, Ink::Text)));
     opening(&mut d);
     for i in 0..=100_u8 {
@@ -34,7 +34,7 @@ pub fn gauge_window() -> Drawing {
     d.say(words((middle, middle - 3.0), "for 10\u{a0}cm,", 10.0, Anchor::Middle).strong());
     d.say(words((middle, middle + 5.0), "or along the broken line", 10.0, Anchor::Middle));
     d.say(words((middle, middle + 12.0), "for 4\u{a0}in.", 10.0, Anchor::Middle).strong());
-    d.place(&squares, (frame - squares.width) / 2.0, frame + 6.0);
+    d.place(&squares, frame + 6.0, (frame - squares.height) / 2.0);
     d
 }
 

@@ -123,8 +123,7 @@ impl Composer<'_> {
                 out.extend(nodes(strips));
             }
             Block::Table(table) => {
-                let strips = self.table(table, room);
-                out.extend(nodes(strips));
+                self.table(table, room, out);
             }
             Block::Figure(figure) => self.figure(figure, room, out),
             Block::Columns { count, blocks } => self.columns(*count, blocks, room, out),
@@ -434,7 +433,7 @@ impl Composer<'_> {
     }
 
     fn columns(&mut self, count: u8, blocks: &[Block], room: Room, out: &mut Vec<Node>) {
-        let gutter = 1.8 * self.theme.body.size;
+        let gutter = self.gutter();
         // A column narrower than this reads badly: about 22 letters.
         let least = 11.0 * self.theme.body.size;
         let fits = ((room.width + gutter) / (least + gutter)).floor().max(1.0) as usize;
@@ -446,7 +445,12 @@ impl Composer<'_> {
         let inner = Room { width: step - gutter, hang: 0.0, parent: room.parent };
         let strips = self.strips(blocks, inner);
         let after = strips.last().map_or(0.0, |s| s.after);
-        out.push(Node::Columns(Columns { count, step, strips, before: 0.0, after }));
+        out.push(Node::Columns(Columns { count, step, strips, before: 0.0, after, tail: 0.0 }));
+    }
+
+    /// Room between columns.
+    pub fn gutter(&self) -> f64 {
+        1.8 * self.theme.body.size
     }
 
     fn keep(&mut self, blocks: &[Block], room: Room, out: &mut Vec<Node>) {

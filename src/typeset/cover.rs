@@ -7,6 +7,9 @@ use super::strip::{NEVER, Node, Pin, Strip, pile, stacked};
 use super::theme::{MM, Voice};
 use crate::booklet::document::{Cover, Inline, Paragraph, ParagraphKind};
 
+/// A photo lower than this shows nothing: the words give way and run over the page.
+const PHOTO: f64 = 60.0 * MM;
+
 impl Composer<'_> {
     /// The title page and the page break after it.
     pub fn cover(&mut self, cover: &Cover, room: Room, out: &mut Vec<Node>) {
@@ -21,7 +24,7 @@ impl Composer<'_> {
         let taken = stacked(&above) + stacked(&below) + foot.height + 4.5 * line;
         let space = height - taken;
         match &cover.photo {
-            Some(photo) if space > 25.0 * MM => {
+            Some(photo) if space > PHOTO => {
                 if let Some((w, h)) = self.figure_size(photo, Room { hang: 0.0, ..room }) {
                     let scale = (space / h).min(room.width / w);
                     let (w, h) = (w * scale, h * scale);

@@ -7,8 +7,8 @@ use super::strip::{Columns, NEVER, Node, Pin, Strip};
 use crate::limits::PAGES;
 use std::collections::VecDeque;
 
-/// A whole column region shorter than this share of a page is not parted.
-const SHORT: f64 = 0.45;
+/// What is shorter than this share of a page is not parted, if rows or columns make it up.
+pub const SHORT: f64 = 0.45;
 
 /// Pages so far, and what was noted on the way.
 #[derive(Debug, Default)]
@@ -100,9 +100,9 @@ impl Flow<'_, '_> {
         if height > SHORT * self.area.height {
             return Node::Columns(columns);
         }
-        let (before, after) = (columns.before, columns.after);
+        let (before, after, tail) = (columns.before, columns.after, columns.tail);
         let mut whole = self.side_by_side(columns, &cuts);
-        (whole.before, whole.after) = (before, after);
+        (whole.before, whole.after, whole.holds_next) = (before, after, tail > 0.0);
         Node::Strip(whole)
     }
 
@@ -323,7 +323,13 @@ impl Flow<'_, '_> {
                 continue;
             }
             self.run(std::mem::take(&mut carry));
-            let cuts = if height <= room { cuts } else { self.filled(&columns, room) };
+            let cuts = if height + columns.tail <= room {
+                cuts
+            } else if height <= room {
+                self.short_by_two_rows(&columns)
+            } else {
+                self.filled(&columns.strips, columns.count, room)
+            };
             let n: usize = cuts.iter().sum();
             let rest = columns.strips.split_off(n.clamp(1, columns.strips.len()));
             let part = Columns { strips: std::mem::replace(&mut columns.strips, rest), ..columns };
@@ -339,13 +345,24 @@ impl Flow<'_, '_> {
 
     /// The least height at which strips fit their columns, and how many each column takes.
     fn balanced(&self, columns: &Columns) -> (f64, Vec<usize>) {
-        let whole = super::strip::stacked(&columns.strips);
-        let (mut low, mut high) = (whole / columns.count as f64 * 0.8, whole + 1.0);
-        let all = columns.strips.len();
-        let mut best = self.filled(columns, high);
+        self.level(&columns.strips, columns.count)
+    }
+
+    /// Columns that leave two strips of each for the next page, so that what is held below
+    /// them does not stand there alone.
+    fn short_by_two_rows(&self, columns: &Columns) -> Vec<usize> {
+        let n = columns.strips.len().saturating_sub(2 * columns.count).max(1);
+        self.level(columns.strips.get(..n).unwrap_or_default(), columns.count).1
+    }
+
+    fn level(&self, strips: &[Strip], count: usize) -> (f64, Vec<usize>) {
+        let whole = super::strip::stacked(strips);
+        let (mut low, mut high) = (whole / count as f64 * 0.8, whole + 1.0);
+        let all = strips.len();
+        let mut best = self.filled(strips, count, high);
         for _ in 0..24 {
             let middle = (low + high) / 2.0;
-            let cuts = self.filled(columns, middle);
+            let cuts = self.filled(strips, count, middle);
             if cuts.iter().sum::<usize>() == all {
                 high = middle;
                 best = cuts;
@@ -357,15 +374,21 @@ impl Flow<'_, '_> {
     }
 
     /// How many strips each column takes at this height.
-    fn filled(&self, columns: &Columns, height: f64) -> Vec<usize> {
+    fn filled(&self, strips: &[Strip], count: usize, height: f64) -> Vec<usize> {
         let mut cuts = Vec::new();
-        let mut rest = columns.strips.as_slice();
-        for _ in 0..columns.count {
-            let n = column_break(rest, height);
+        let mut rest = strips;
+        for _ in 0..count {
+            let head = rest.first().and_then(|s| self.head_over(s)).map_or(0.0, |h| h.height);
+            let n = column_break(rest, height - head);
             cuts.push(n);
             rest = &rest[n..];
         }
         cuts
+    }
+
+    /// The table head to be shown again over a column that begins with this strip.
+    fn head_over(&self, strip: &Strip) -> Option<&Strip> {
+        self.composer.heads.get(strip.repeat?)
     }
 
     fn side_by_side(&self, columns: Columns, cuts: &[usize]) -> Strip {
@@ -376,7 +399,12 @@ impl Flow<'_, '_> {
             let mut y = 0.0;
             let mut last = None::<f64>;
             let mut framed: Vec<Set> = Vec::new();
-            for strip in strips.by_ref().take(*n) {
+            let column: Vec<Strip> = strips.by_ref().take(*n).collect();
+            if let Some(head) = column.first().and_then(|s| self.head_over(s)) {
+                whole.absorb(head.clone(), x, 0.0);
+                y = head.height;
+            }
+            for strip in column {
                 let top = self.pad(&strip);
                 y += match last {
                     Some(after) => after.max(strip.before),

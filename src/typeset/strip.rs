@@ -126,6 +126,8 @@ pub struct Columns {
     pub before: f64,
     /// Least space below.
     pub after: f64,
+    /// Height of what follows and must stand on the page that they end on.
+    pub tail: f64,
 }
 
 /// The box behind a note that is set apart.

@@ -1,9 +1,10 @@
 //! Tables: columns are measured, then shrunk, turned or parted until they fit.
 
-use super::composer::{Composer, Room, baseline, bound, indented, spaced};
+use super::composer::{Composer, Room, baseline, bound, indented, nodes, spaced};
+use super::flow::SHORT;
 use super::inline::Style;
 use super::page::{Item, Owner, Scope, Shape, Tag};
-use super::strip::{NEVER, Strip, stacked};
+use super::strip::{Columns, NEVER, Node, Strip, stacked};
 use super::table_plan::{Part, Plan};
 use super::theme::{Measure, Voice};
 use crate::booklet::document::{Align, Cell, Inline, Table};
@@ -19,21 +20,41 @@ struct Look<'p> {
 
 impl Composer<'_> {
     /// A table with its caption and notes.
-    pub fn table(&mut self, table: &Table, room: Room) -> Vec<Strip> {
+    pub fn table(&mut self, table: &Table, room: Room, out: &mut Vec<Node>) {
         if table.columns.is_empty() {
-            return Vec::new();
+            return;
         }
         let plan = self.plan(table, room);
-        let mut out = Vec::new();
-        for i in 0..plan.parts.len() {
-            let mut strips = self.part(&plan, i, room);
-            if i > 0 {
-                strips = spaced(strips, 0.75 * self.theme.body.leading, 0.0);
-            }
-            out.append(&mut strips);
+        if plan.beside > 1 {
+            return self.beside(&plan, room, out);
         }
-        self.notes(&plan, room, &mut out);
-        spaced(out, 0.35 * self.theme.body.leading, self.theme.body.leading)
+        let mut strips = Vec::new();
+        for i in 0..plan.parts.len() {
+            let (mut above, mut rows) = self.part(&plan, i, room);
+            above.append(&mut rows);
+            if i > 0 {
+                above = spaced(above, 0.75 * self.theme.body.leading, 0.0);
+            }
+            strips.append(&mut above);
+        }
+        self.notes(&plan, room, &mut strips);
+        let line = self.theme.body.leading;
+        out.extend(nodes(spaced(strips, 0.35 * line, line)));
+    }
+
+    /// A narrow table that runs on beside itself.
+    fn beside(&mut self, plan: &Plan, room: Room, out: &mut Vec<Node>) {
+        let line = self.theme.body.leading;
+        let (above, strips) = self.part(plan, 0, room);
+        out.extend(nodes(above));
+        let mut notes = Vec::new();
+        self.notes(plan, room, &mut notes);
+        let step = (room.width + self.gutter()) / plan.beside as f64;
+        let after = if notes.is_empty() { line } else { 0.0 };
+        let tail = if notes.is_empty() { 0.0 } else { stacked(&notes) + 0.25 * line };
+        let count = plan.beside;
+        out.push(Node::Columns(Columns { count, step, strips, before: 0.35 * line, after, tail }));
+        out.extend(nodes(spaced(notes, 0.0, line)));
     }
 
     fn notes(&mut self, plan: &Plan, room: Room, out: &mut Vec<Strip>) {
@@ -50,21 +71,22 @@ impl Composer<'_> {
         }
     }
 
-    /// One table element: caption, head, body.
-    fn part(&mut self, plan: &Plan, i: usize, room: Room) -> Vec<Strip> {
-        let Some(part) = plan.parts.get(i) else { return Vec::new() };
+    /// One table element: its caption; its head and body.
+    fn part(&mut self, plan: &Plan, i: usize, room: Room) -> (Vec<Strip>, Vec<Strip>) {
+        let Some(part) = plan.parts.get(i) else { return Default::default() };
         let scale = plan.size / self.theme.table.size;
         let measure = Measure { size: plan.size, leading: self.theme.table.leading * scale };
         let look = Look { part, measure };
         let owner = self.element(Tag::Table, room.parent);
-        let mut out = self.caption(plan, i, owner, room);
+        let mut above = self.caption(plan, i, owner, room);
+        let mut out = Vec::new();
         let mut repeat = None;
         if !plan.table.head.is_empty() {
             let head = self.head(plan, owner, look);
             self.heads.push(repeated(&head));
             repeat = Some(self.heads.len() - 1);
             out.push(head);
-        } else if let Some(last) = out.last_mut() {
+        } else if let Some(last) = above.last_mut() {
             last.after = 0.2 * measure.leading;
         }
         let body = self.element(Tag::TableBody, owner);
@@ -78,15 +100,15 @@ impl Composer<'_> {
             strip.penalty = if r <= 1 || last { NEVER } else { BETWEEN_ROWS };
             rows.push(strip);
         }
-        let short = stacked(&rows) < 0.45 * self.area().height;
-        if short {
+        let short = stacked(&rows) < SHORT * self.area().height;
+        if short && plan.beside == 1 {
             rows.iter_mut().for_each(|r| r.penalty = NEVER);
         }
-        if let (true, Some(first)) = (out.is_empty(), rows.first_mut()) {
+        if let (true, Some(first)) = (above.is_empty() && out.is_empty(), rows.first_mut()) {
             first.penalty = 0;
         }
         out.append(&mut rows);
-        out
+        (above, out)
     }
 
     fn caption(&mut self, plan: &Plan, i: usize, table: usize, room: Room) -> Vec<Strip> {

@@ -1,6 +1,7 @@
 //! How a table fits its room: its columns measured, then wrapped, shrunk, turned or parted.
 
 use super::composer::{Composer, Room};
+use super::flow::SHORT;
 use super::inline::Fragment;
 use super::theme::{Measure, Voice};
 use crate::booklet::document::{Align, Cell, Column, Inline, Table};
@@ -11,11 +12,66 @@ const GAP: f64 = 1.1;
 /// Columns up to this many ems are not wrapped: they hold numbers.
 const NARROW: f64 = 6.0;
 
+/// Body cells up to this many ems are figures and their units, not sentences.
+const FIGURES: f64 = 15.0;
+/// The most columns of pages that a narrow table runs in.
+const MOST_COLUMNS: usize = 3;
+/// How far type may shrink so that heads need not wrap, or so that a table turns.
+const SLIGHTLY: f64 = 0.9;
+
 /// Least and natural width of a column, in ems.
 #[derive(Clone, Copy, Debug, Default)]
-pub struct Extent {
+struct Extent {
     least: f64,
     natural: f64,
+}
+
+/// A cell's words, measured in ems.
+struct Measured {
+    /// Width, width of the space after it, whether the line ends there.
+    words: Vec<(f64, f64, bool)>,
+    span: usize,
+    head: bool,
+}
+
+impl Measured {
+    /// Width on one line.
+    fn natural(&self) -> f64 {
+        let (mut natural, mut line) = (0.0_f64, 0.0);
+        for (width, space, ends) in &self.words {
+            line += width;
+            natural = natural.max(line);
+            line = if *ends { 0.0 } else { line + space };
+        }
+        natural
+    }
+
+    /// The widest of its words; numbers are never wrapped, heads only if they may be.
+    fn least(&self, wrap_heads: bool) -> f64 {
+        let natural = self.natural();
+        if natural <= NARROW && !(wrap_heads && self.head) {
+            return natural;
+        }
+        self.words.iter().map(|w| w.0).fold(0.0, f64::max)
+    }
+
+    /// How many lines its words take in this width.
+    fn lines(&self, width: f64) -> usize {
+        let (mut lines, mut line, mut fresh) = (1, 0.0, true);
+        for (i, (word, space, ends)) in self.words.iter().enumerate() {
+            if !fresh && line + word > width + 0.01 {
+                lines += 1;
+                line = 0.0;
+            }
+            line += word + space;
+            fresh = *ends;
+            if *ends && i + 1 < self.words.len() {
+                lines += 1;
+                line = 0.0;
+            }
+        }
+        lines
+    }
 }
 
 /// A table as it will be set: which columns, how wide, how large the type.
@@ -26,6 +82,8 @@ pub struct Plan<'t> {
     pub parts: Vec<Part>,
     /// Type size in points.
     pub size: f64,
+    /// How many times it stands beside itself on a page, its rows running on.
+    pub beside: usize,
 }
 
 /// Columns set side by side.
@@ -78,21 +136,37 @@ impl Composer<'_> {
     pub fn plan<'t>(&mut self, table: &'t Table, room: Room) -> Plan<'t> {
         let normal = self.theme.table.size;
         let least = self.theme.table_least.min(normal);
-        let extents = self.extents(table);
+        let rows = self.measured(table);
         let all: Vec<usize> = (0..table.columns.len()).collect();
-        if let Some(size) = fitting(&extents, &all, room.width, normal, least) {
-            let part = spread(table, &extents, all, room, size);
-            return Plan { table: Cow::Borrowed(table), parts: vec![part], size };
+        if let Some(plan) = self.beside_itself(table, &rows, room) {
+            return plan;
         }
-        if let Some(turned) = turned(table) {
-            let extents = self.extents(&turned);
+        let ways = [(false, SLIGHTLY * normal), (true, least), (false, least)];
+        let whole = ways.into_iter().find_map(|(wrap, least)| {
+            let extents = extents(table, &rows, wrap);
+            let size = fitting(&extents, &all, room.width, normal, least.min(normal))?;
+            Some((spread(table, &extents, all.clone(), room, size), size))
+        });
+        if let Some((part, size)) = whole {
+            let lines = height(&rows, &part, size);
+            if most_lines(&rows, &part, size) > 2
+                && let Some(turned) = self.in_groups(table, &rows, room)
+                && turned.1 < lines
+            {
+                return turned.0;
+            }
+            return Plan { table: Cow::Borrowed(table), parts: vec![part], size, beside: 1 };
+        }
+        if let Some(turned) = turned(table).filter(|t| t.columns.len() < table.columns.len()) {
+            let extents = extents(&turned, &self.measured(&turned), false);
             let all: Vec<usize> = (0..turned.columns.len()).collect();
-            if let Some(size) = fitting(&extents, &all, room.width, normal, 0.9 * normal) {
+            if let Some(size) = fitting(&extents, &all, room.width, normal, SLIGHTLY * normal) {
                 let part = spread(&turned, &extents, all, room, size);
-                return Plan { table: Cow::Owned(turned), parts: vec![part], size };
+                return Plan { table: Cow::Owned(turned), parts: vec![part], size, beside: 1 };
             }
         }
         let size = (0.95 * normal).max(least);
+        let extents = extents(table, &rows, false);
         let groups = grouped(table, &extents, room.width, size);
         let set = |room: Room| -> Vec<Part> {
             groups.iter().map(|g| spread(table, &extents, g.clone(), room, size)).collect()
@@ -102,61 +176,91 @@ impl Composer<'_> {
             // All groups begin at one edge, or the row heads would not line up.
             parts = set(Room { hang: 0.0, ..room });
         }
-        Plan { table: Cow::Borrowed(table), parts, size }
+        Plan { table: Cow::Borrowed(table), parts, size, beside: 1 }
     }
 
-    /// How wide each column must and would like to be.
-    fn extents(&mut self, table: &Table) -> Vec<Extent> {
+    /// A long table of figures in narrow columns: it runs on beside itself.
+    fn beside_itself<'t>(
+        &self,
+        table: &'t Table,
+        rows: &[Vec<Measured>],
+        room: Room,
+    ) -> Option<Plan<'t>> {
+        let (normal, area) = (self.theme.table, self.area());
+        let long = 1.4 * normal.leading * table.body.len() as f64 > SHORT * area.height;
+        if !long || table.head.is_empty() || room.width < area.width - 0.1 {
+            return None;
+        }
+        let extents = extents(table, rows, true);
+        let all: Vec<usize> = (0..table.columns.len()).collect();
+        let gutter = self.gutter();
+        (2..=MOST_COLUMNS).rev().find_map(|beside| {
+            let width = (room.width + gutter) / beside as f64 - gutter;
+            let inner = Room { width, hang: 0.0, ..room };
+            let least = SLIGHTLY * normal.size;
+            let size = fitting(&extents, &all, width, normal.size, least)?;
+            let part = spread(table, &extents, all.clone(), inner, size);
+            let body = rows.iter().filter(|r| r.iter().all(|c| !c.head));
+            let one_line = body.into_iter().all(|r| row_lines(r, &part, size) == 1);
+            let table = Cow::Borrowed(table);
+            one_line.then_some(Plan { table, parts: vec![part], size, beside })
+        })
+    }
+
+    /// A table of figures turned, a few of its rows to a group, none of its cells on more
+    /// than two lines; and how many lines that takes.
+    fn in_groups(
+        &mut self,
+        table: &Table,
+        rows: &[Vec<Measured>],
+        room: Room,
+    ) -> Option<(Plan<'static>, usize)> {
+        if rows.iter().flatten().any(|c| c.natural() > FIGURES) {
+            return None;
+        }
+        let turned = turned(table)?;
+        let rows = self.measured(&turned);
+        let extents = extents(&turned, &rows, false);
+        let size = self.theme.table.size;
+        let n = turned.columns.len();
+        let rest: Vec<usize> = (1..n).collect();
+        let room = Room { hang: 0.0, ..room };
+        let all: Vec<usize> = (0..n).collect();
+        for each in (1..n).rev() {
+            let groups = rest.chunks(rest.len().div_ceil(rest.len().div_ceil(each)));
+            let with = |g: &[usize]| all.iter().take(1).chain(g).copied().collect::<Vec<_>>();
+            let parts: Vec<Part> = groups
+                .map(with)
+                .take_while(|g| least_ems(&extents, g) * size <= room.width)
+                .map(|g| spread(&turned, &extents, g, room, size))
+                .collect();
+            let held: usize = parts.iter().map(|p| p.columns.len() - 1).sum();
+            if held == rest.len() && parts.iter().all(|p| most_lines(&rows, p, size) <= 2) {
+                let lines = parts.iter().map(|p| height(&rows, p, size) + 1).sum();
+                let table = Cow::Owned(turned);
+                return Some((Plan { table, parts, size, beside: 1 }, lines));
+            }
+        }
+        None
+    }
+
+    /// Every cell of a table, head rows first, in ems.
+    fn measured(&mut self, table: &Table) -> Vec<Vec<Measured>> {
         let mark = self.elements.len();
-        let n = table.columns.len();
-        let mut extents = vec![Extent::default(); n];
         let rows =
             table.head.iter().map(|r| (r, true)).chain(table.body.iter().map(|r| (r, false)));
-        let mut wide = Vec::new();
-        for (row, head) in rows {
-            let mut c = 0;
-            for cell in row {
-                let span = usize::from(cell.span.max(1)).min(n.saturating_sub(c));
-                if span == 0 {
-                    break;
-                }
-                let extent = self.extent(cell, head);
-                if span == 1 {
-                    let e = &mut extents[c];
-                    e.least = e.least.max(extent.least);
-                    e.natural = e.natural.max(extent.natural);
-                } else {
-                    wide.push((c, span, extent));
-                }
-                c += span;
-            }
-        }
-        for (c, span, extent) in wide {
-            let within = &mut extents[c..c + span];
-            let gaps = GAP * (span - 1) as f64;
-            let have: f64 = within.iter().map(|e| e.least).sum::<f64>() + gaps;
-            let more = (extent.least - have).max(0.0) / span as f64;
-            for e in within {
-                e.least += more;
-                e.natural = e.natural.max(e.least);
-            }
-        }
+        let each = rows.map(|(row, head)| {
+            let cell = |cell: &Cell| {
+                let fragments = self.cell_fragments(&cell.text, head, 0, 1.0);
+                let words = fragments.iter().map(|f| (f.width, f.space_width, f.ends_line));
+                Measured { words: words.collect(), span: usize::from(cell.span.max(1)), head }
+            };
+            row.iter().map(cell).collect()
+        });
+        let all = each.collect();
         self.elements.truncate(mark);
         self.goes.split_off(&mark);
-        extents
-    }
-
-    fn extent(&mut self, cell: &Cell, head: bool) -> Extent {
-        let fragments = self.cell_fragments(&cell.text, head, 0, 1.0);
-        let least = fragments.iter().map(|f| f.width).fold(0.0, f64::max);
-        let mut natural: f64 = 0.0;
-        let mut line = 0.0;
-        for f in &fragments {
-            line += f.width;
-            natural = natural.max(line);
-            line = if f.ends_line { 0.0 } else { line + f.space_width };
-        }
-        Extent { least: if natural <= NARROW { natural } else { least }, natural }
+        all
     }
 
     /// A cell's words under `owner`.
@@ -172,6 +276,65 @@ impl Composer<'_> {
         let style = self.style(voice, measure);
         self.fragments(text, style, owner)
     }
+}
+
+/// How wide each column must and would like to be.
+fn extents(table: &Table, rows: &[Vec<Measured>], wrap_heads: bool) -> Vec<Extent> {
+    let n = table.columns.len();
+    let mut extents = vec![Extent::default(); n];
+    let mut wide = Vec::new();
+    for row in rows {
+        let mut c = 0;
+        for cell in row {
+            let span = cell.span.min(n.saturating_sub(c));
+            if span == 0 {
+                break;
+            }
+            let (least, natural) = (cell.least(wrap_heads), cell.natural());
+            if span == 1 {
+                let e = &mut extents[c];
+                e.least = e.least.max(least);
+                e.natural = e.natural.max(natural);
+            } else {
+                wide.push((c, span, least));
+            }
+            c += span;
+        }
+    }
+    for (c, span, least) in wide {
+        let within = &mut extents[c..c + span];
+        let gaps = GAP * (span - 1) as f64;
+        let have: f64 = within.iter().map(|e| e.least).sum::<f64>() + gaps;
+        let more = (least - have).max(0.0) / span as f64;
+        for e in within {
+            e.least += more;
+            e.natural = e.natural.max(e.least);
+        }
+    }
+    extents
+}
+
+/// How many lines a row takes in these columns.
+fn row_lines(row: &[Measured], part: &Part, size: f64) -> usize {
+    let mut c = 0;
+    let mut lines = 1;
+    for cell in row {
+        if let Some(place) = part.within(c, cell.span) {
+            lines = lines.max(cell.lines(place.width / size));
+        }
+        c += cell.span;
+    }
+    lines
+}
+
+/// How many lines the rows take in these columns.
+fn height(rows: &[Vec<Measured>], part: &Part, size: f64) -> usize {
+    rows.iter().map(|r| row_lines(r, part, size)).sum()
+}
+
+/// The most lines that one row takes.
+fn most_lines(rows: &[Vec<Measured>], part: &Part, size: f64) -> usize {
+    rows.iter().map(|r| row_lines(r, part, size)).max().unwrap_or(0)
 }
 
 /// The largest size, stepping down from `most` to `least`, at which the columns fit.
@@ -243,8 +406,7 @@ fn turned(table: &Table) -> Option<Table> {
     let [head] = table.head.as_slice() else { return None };
     let n = table.columns.len();
     let even = |row: &Vec<Cell>| row.len() == n && row.iter().all(|c| c.span <= 1);
-    if !table.row_heads || !even(head) || !table.body.iter().all(even) || table.body.len() + 1 >= n
-    {
+    if !table.row_heads || n < 2 || !even(head) || !table.body.iter().all(even) {
         return None;
     }
     let column = |c: usize| -> Option<Vec<Cell>> {

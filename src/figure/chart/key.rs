@@ -1,28 +1,38 @@
 //! The key: every symbol that the chart uses, with its name.
 
 use crate::fabric::{Fabric, Loop};
-use crate::figure::pen::words;
+use crate::figure::pen::{words, wrapped};
 use crate::figure::symbols::{self, Place};
 use crate::figure::{Anchor, Drawing};
 use crate::standards::stitches::{Base, Kind, Terms};
 
 const UNIT: f64 = 3.0;
+/// From line to line of a name, in millimetres.
+const LINE: f64 = 3.6;
 
-/// The key in as many columns as the width holds.
+/// Names are wrapped at this width where the key has but one column, in millimetres.
+const NAME: f64 = 44.0;
+
+/// The key in as many columns as the width holds, at least one.
 pub(super) fn key(used: &[(Kind, Loop)], fabric: &Fabric, terms: Terms, width: f64) -> Drawing {
-    let names: Vec<String> = used.iter().map(|(k, l)| name(*k, *l, fabric, terms)).collect();
-    let widest = names.iter().map(|n| super::room_for(n, 8.0)).fold(20.0, f64::max);
+    let names = used.iter().map(|(k, l)| name(*k, *l, fabric, terms));
+    let longest = if width > 0.0 { width } else { NAME };
+    let names: Vec<Vec<String>> = names.map(|n| wrapped(&n, 8.0, longest)).collect();
+    let widest = names.iter().flatten().map(|n| super::room_for(n, 8.0)).fold(20.0, f64::max);
     let column = widest + 12.0;
     let columns = ((width / column) as usize).clamp(1, 3);
     let deep = used.len().div_ceil(columns);
+    let width = width.min(super::whole(columns) * (column + 10.0)).max(column);
     let mut d = Drawing { width, height: 0.0, marks: Vec::new() };
     let mut y = vec![0.0; columns];
     for (i, ((kind, loops), name)) in used.iter().zip(&names).enumerate() {
         let at = i / deep.max(1);
         let x = super::whole(at) * width / super::whole(columns);
-        let tall = (symbols::height(*kind) * UNIT).max(3.4) + 3.0;
+        let said = LINE * super::whole(name.len());
+        let tall = (symbols::height(*kind) * UNIT).max(3.4).max(said) + 3.0;
         let Some(top) = y.get_mut(at) else { continue };
-        let foot = *top + tall - 1.5;
+        let middle = *top + (tall + 1.5) / 2.0 - 0.75;
+        let foot = middle + symbols::height(*kind) * UNIT / 2.0;
         let legs = usize::from(kind.together.clamp(1, 3));
         let feet = (0..legs).map(|n| {
             (x + 4.5 + (super::whole(n) - super::whole(legs - 1) / 2.0) * 0.9 * UNIT, foot)
@@ -30,8 +40,10 @@ pub(super) fn key(used: &[(Kind, Loop)], fabric: &Fabric, terms: Terms, width: f
         let head = (x + 4.5, foot - symbols::height(*kind) * UNIT);
         let place = Place { feet: feet.collect(), head, unit: UNIT, loops: *loops };
         d.marks.extend(symbols::draw(*kind, &place));
-        let line = foot - tall / 2.0 + 2.4;
-        d.say(words((x + 10.0, line), name.as_str(), 8.0, Anchor::Start));
+        for (n, line) in name.iter().enumerate() {
+            let down = middle - said / 2.0 + LINE * (super::whole(n) + 1.0) - 0.9;
+            d.say(words((x + 10.0, down), line.as_str(), 8.0, Anchor::Start));
+        }
         *top += tall;
     }
     d.height = y.iter().copied().fold(0.0, f64::max);

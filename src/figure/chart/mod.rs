@@ -12,8 +12,7 @@ mod slots;
 
 use super::Anchor;
 use super::Drawing;
-use super::pen::rough_width;
-use super::pen::words;
+use super::pen::{rough_width, words, wrapped};
 use crate::fabric::{CourseShape, Fabric};
 use crate::standards::stitches::Terms;
 use paint::Shape;
@@ -26,11 +25,13 @@ pub struct ChartOptions {
     pub terms: Terms,
     /// Room in millimetres, key included.
     pub room: (f64, f64),
+    /// Mirrored, as a left hand works; words stay readable.
+    pub mirrored: bool,
 }
 
 impl Default for ChartOptions {
     fn default() -> Self {
-        ChartOptions { terms: Terms::Us, room: (165.0, 220.0) }
+        ChartOptions { terms: Terms::Us, room: (165.0, 220.0), mirrored: false }
     }
 }
 
@@ -62,25 +63,52 @@ pub fn chart(fabric: &Fabric, options: &ChartOptions) -> Option<Chart> {
     if rows.iter().all(|r| r.shape == CourseShape::Foundation) {
         return None;
     }
-    let key = key::key(&slots::used(&rows), fabric, options.terms, options.room.0);
-    let height = options.room.1 - key.height - 20.0;
+    let used = slots::used(&rows);
+    let key = |width: f64| key::key(&used, fabric, options.terms, width);
+    let height = options.room.1 - key(options.room.0).height - 20.0;
     let (drawn, shape, shown) = fitting(&rows, (options.room.0, height))?;
-    let note = reading(&shown, &shape);
-    let mut d = Drawing { width: options.room.0, height: 0.0, marks: Vec::new() };
-    d.place(&drawn, ((d.width - drawn.width) / 2.0).max(0.0), 0.0);
-    let below = drawn.height + 6.0;
-    let mut line = below;
-    for sentence in &note {
-        d.say(words((0.0, line), sentence.as_str(), 8.0, Anchor::Start));
-        line += 3.8;
-    }
-    d.place(&key, 0.0, line);
-    d.height = line + key.height;
+    let drawn = if options.mirrored { drawn.mirrored() } else { drawn };
+    let said = reading(&shown, &shape, options.mirrored);
+    let beside = explained(&said, &key(0.0));
+    let d = if drawn.width + APART + beside.width <= options.room.0 {
+        side_by_side(&drawn, &beside)
+    } else {
+        let below = explained(&said, &key(options.room.0));
+        let width = drawn.width.max(below.width);
+        let mut d = Drawing { width, height: drawn.height + 3.0 + below.height, marks: Vec::new() };
+        d.place(&drawn, (d.width - drawn.width) / 2.0, 0.0);
+        d.place(&below, 0.0, drawn.height + 3.0);
+        d
+    };
     Some(Chart {
         drawing: d,
         alt: alt(fabric, &rows, &shape, options.terms),
         plain: is_plain(&rows),
     })
+}
+
+/// Room between a chart and the words beside it, in millimetres.
+const APART: f64 = 8.0;
+
+/// How to read the chart, and its key below that, at least 54 mm wide.
+fn explained(said: &[String], key: &Drawing) -> Drawing {
+    let width = key.width.max(54.0);
+    let mut d = Drawing { width, height: 0.0, marks: Vec::new() };
+    for line in said.iter().flat_map(|s| wrapped(s, 8.0, width)) {
+        d.height += 3.8;
+        d.say(words((0.0, d.height - 0.8), line, 8.0, Anchor::Start));
+    }
+    d.place(key, 0.0, d.height + 1.0);
+    d.height += 1.0 + key.height;
+    d
+}
+
+fn side_by_side(chart: &Drawing, beside: &Drawing) -> Drawing {
+    let width = chart.width + APART + beside.width;
+    let mut d = Drawing { width, height: chart.height.max(beside.height), marks: Vec::new() };
+    d.place(chart, 0.0, (d.height - chart.height) / 2.0);
+    d.place(beside, chart.width + APART, (d.height - beside.height) / 2.0);
+    d
 }
 
 fn is_plain(rows: &[Row]) -> bool {
@@ -142,10 +170,12 @@ fn whole(n: usize) -> f64 {
 }
 
 /// How to read the chart, sentence by sentence.
-fn reading(rows: &[Row], shape: &Shape) -> Vec<String> {
+fn reading(rows: &[Row], shape: &Shape, mirrored: bool) -> Vec<String> {
     let mut said = vec![
         match (shape, rounds_only(rows)) {
+            (Shape::Ring, _) if mirrored => "Rounds read clockwise from their numbers.",
             (Shape::Ring, _) => "Rounds read anticlockwise from their numbers.",
+            (_, true) if mirrored => "Rounds read from left to right, from their numbers.",
             (_, true) => "Rounds read from right to left, from their numbers.",
             (_, false) => "Rows read in the direction of their arrows, from their numbers.",
         }
