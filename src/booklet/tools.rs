@@ -35,13 +35,12 @@ pub(super) fn sheets() -> Vec<Block> {
     out
 }
 
-/// One page: print it at 100 %, then use it.
+/// One sheet, whole on a page: print it at 100 %, then use it.
 fn sheet((title, anchor): (&str, &str), words: &str, art: Drawing, alt: String) -> Vec<Block> {
     let words = format!("Print at 100 %, never “fit to page”, and measure both squares. {words}");
-    vec![
-        Block::PageBreak,
+    vec![Block::Keep(vec![
         chapter(title, anchor),
         body(plain(words)),
         Block::Figure(Figure { art: Art::Drawing(art), alt, caption: None, fit: Fit::TrueScale }),
-    ]
+    ])]
 }

@@ -10,6 +10,9 @@ use std::collections::VecDeque;
 /// What is shorter than this share of a page is not parted, if rows or columns make it up.
 pub const SHORT: f64 = 0.45;
 
+/// A page with more than this share of it empty is worth a line in the margin below.
+const EMPTY: f64 = 0.15;
+
 /// Pages so far, and what was noted on the way.
 #[derive(Debug, Default)]
 pub struct Flowed {
@@ -32,6 +35,8 @@ struct Flow<'c, 'a> {
     y: f64,
     /// Space asked for below what stands last; `None` at the top of a page.
     last_after: Option<f64>,
+    /// How far this page may reach into the margin below.
+    slack: f64,
 }
 
 impl Composer<'_> {
@@ -45,6 +50,7 @@ impl Composer<'_> {
             out: Flowed { pages: vec![Page::default()], ..Flowed::default() },
             y: area.y,
             last_after: None,
+            slack: 0.0,
         };
         let mut run = Vec::new();
         for node in nodes {
@@ -57,8 +63,7 @@ impl Composer<'_> {
                     }
                 }
                 Node::Columns(columns) => {
-                    let held = run.iter().rev().take_while(|s| s.holds_next).count();
-                    let carry = run.split_off(run.len() - held);
+                    let carry = run.split_off(held_from(&run));
                     flow.run(std::mem::take(&mut run));
                     flow.columns(carry, columns);
                 }
@@ -77,7 +82,7 @@ impl Composer<'_> {
 
 impl Flow<'_, '_> {
     fn foot(&self) -> f64 {
-        self.area.y + self.area.height + 0.01
+        self.area.y + self.area.height + self.slack + 0.01
     }
 
     fn new_page(&mut self) {
@@ -139,9 +144,25 @@ impl Flow<'_, '_> {
                 return;
             }
             let n = self.best_break(&rest, &ends);
+            let n = self.stretched(&rest, &ends, n);
             self.place(rest.drain(..n).collect());
             self.new_page();
         }
+    }
+
+    /// How many strips this page takes if `n` would leave much of it empty and a line's room
+    /// in the margin lets it hold more.
+    fn stretched(&mut self, strips: &VecDeque<Strip>, ends: &[f64], n: usize) -> usize {
+        let end = n.checked_sub(1).and_then(|i| ends.get(i)).copied().unwrap_or(self.y);
+        if self.foot() - end < EMPTY * self.area.height {
+            return n;
+        }
+        self.slack = self.composer.theme.body.leading;
+        let ends = self.ends(strips);
+        let most = ends.len();
+        let more = if most == strips.len() { most } else { self.best_break(strips, &ends) };
+        self.slack = 0.0;
+        more.max(n)
     }
 
     /// Makes the first figure that does not fit a little smaller, if that lets it fit with
@@ -421,6 +442,13 @@ impl Flow<'_, '_> {
         }
         whole
     }
+}
+
+/// From where on these strips may not be parted from what comes after them.
+fn held_from(strips: &[Strip]) -> usize {
+    let never = |i: usize| strips.get(i).is_some_and(|s| s.penalty == NEVER);
+    let held = |i: usize| strips.get(i).is_some_and(|s| s.holds_next) || never(i + 1);
+    (0..strips.len()).rev().take_while(|i| held(*i)).last().unwrap_or(strips.len())
 }
 
 /// How many strips one column of this height takes: all that fit, back to a fair break.

@@ -2,7 +2,7 @@
 
 use super::composer::{Composer, Room, baseline, bound, indented, nodes, spaced};
 use super::flow::SHORT;
-use super::inline::Style;
+use super::inline::{Style, words_of};
 use super::page::{Item, Owner, Scope, Shape, Tag};
 use super::strip::{Columns, NEVER, Node, Strip, stacked};
 use super::table_plan::{Part, Plan};
@@ -97,7 +97,10 @@ impl Composer<'_> {
             let last = r + 1 == n;
             self.rule_below(&mut strip, part, if last { 0.6 } else { 0.25 });
             strip.repeat = repeat;
-            strip.penalty = if r <= 1 || last { NEVER } else { BETWEEN_ROWS };
+            // A row without a head of its own goes on with the row before.
+            let headless = row.first().is_some_and(|c| words_of(&c.text).is_empty());
+            let goes_on = plan.table.row_heads && headless;
+            strip.penalty = if r <= 1 || last || goes_on { NEVER } else { BETWEEN_ROWS };
             rows.push(strip);
         }
         let short = stacked(&rows) < SHORT * self.area().height;

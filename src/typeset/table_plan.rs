@@ -9,6 +9,8 @@ use std::borrow::Cow;
 
 /// Between two columns, in ems of the table's type.
 const GAP: f64 = 1.1;
+/// The same where a table stands beside itself.
+const SMALL_GAP: f64 = 0.7;
 /// Columns up to this many ems are not wrapped: they hold numbers.
 const NARROW: f64 = 6.0;
 
@@ -24,6 +26,18 @@ const SLIGHTLY: f64 = 0.9;
 struct Extent {
     least: f64,
     natural: f64,
+}
+
+/// The columns of a table, and the gap between two of them in ems.
+struct Extents {
+    columns: Vec<Extent>,
+    gap: f64,
+}
+
+impl Extents {
+    fn of(&self, column: usize) -> Extent {
+        self.columns.get(column).copied().unwrap_or_default()
+    }
 }
 
 /// A cell's words, measured in ems.
@@ -143,7 +157,7 @@ impl Composer<'_> {
         }
         let ways = [(false, SLIGHTLY * normal), (true, least), (false, least)];
         let whole = ways.into_iter().find_map(|(wrap, least)| {
-            let extents = extents(table, &rows, wrap);
+            let extents = extents(table, &rows, wrap, GAP);
             let size = fitting(&extents, &all, room.width, normal, least.min(normal))?;
             Some((spread(table, &extents, all.clone(), room, size), size))
         });
@@ -158,7 +172,7 @@ impl Composer<'_> {
             return Plan { table: Cow::Borrowed(table), parts: vec![part], size, beside: 1 };
         }
         if let Some(turned) = turned(table).filter(|t| t.columns.len() < table.columns.len()) {
-            let extents = extents(&turned, &self.measured(&turned), false);
+            let extents = extents(&turned, &self.measured(&turned), false, GAP);
             let all: Vec<usize> = (0..turned.columns.len()).collect();
             if let Some(size) = fitting(&extents, &all, room.width, normal, SLIGHTLY * normal) {
                 let part = spread(&turned, &extents, all, room, size);
@@ -166,7 +180,7 @@ impl Composer<'_> {
             }
         }
         let size = (0.95 * normal).max(least);
-        let extents = extents(table, &rows, false);
+        let extents = extents(table, &rows, false, GAP);
         let groups = grouped(table, &extents, room.width, size);
         let set = |room: Room| -> Vec<Part> {
             groups.iter().map(|g| spread(table, &extents, g.clone(), room, size)).collect()
@@ -191,7 +205,7 @@ impl Composer<'_> {
         if !long || table.head.is_empty() || room.width < area.width - 0.1 {
             return None;
         }
-        let extents = extents(table, rows, true);
+        let extents = extents(table, rows, true, SMALL_GAP);
         let all: Vec<usize> = (0..table.columns.len()).collect();
         let gutter = self.gutter();
         (2..=MOST_COLUMNS).rev().find_map(|beside| {
@@ -220,7 +234,7 @@ impl Composer<'_> {
         }
         let turned = turned(table)?;
         let rows = self.measured(&turned);
-        let extents = extents(&turned, &rows, false);
+        let extents = extents(&turned, &rows, false, GAP);
         let size = self.theme.table.size;
         let n = turned.columns.len();
         let rest: Vec<usize> = (1..n).collect();
@@ -279,7 +293,7 @@ impl Composer<'_> {
 }
 
 /// How wide each column must and would like to be.
-fn extents(table: &Table, rows: &[Vec<Measured>], wrap_heads: bool) -> Vec<Extent> {
+fn extents(table: &Table, rows: &[Vec<Measured>], wrap_heads: bool, gap: f64) -> Extents {
     let n = table.columns.len();
     let mut extents = vec![Extent::default(); n];
     let mut wide = Vec::new();
@@ -303,7 +317,7 @@ fn extents(table: &Table, rows: &[Vec<Measured>], wrap_heads: bool) -> Vec<Exten
     }
     for (c, span, least) in wide {
         let within = &mut extents[c..c + span];
-        let gaps = GAP * (span - 1) as f64;
+        let gaps = gap * (span - 1) as f64;
         let have: f64 = within.iter().map(|e| e.least).sum::<f64>() + gaps;
         let more = (least - have).max(0.0) / span as f64;
         for e in within {
@@ -311,7 +325,7 @@ fn extents(table: &Table, rows: &[Vec<Measured>], wrap_heads: bool) -> Vec<Exten
             e.natural = e.natural.max(e.least);
         }
     }
-    extents
+    Extents { columns: extents, gap }
 }
 
 /// How many lines a row takes in these columns.
@@ -338,29 +352,23 @@ fn most_lines(rows: &[Vec<Measured>], part: &Part, size: f64) -> usize {
 }
 
 /// The largest size, stepping down from `most` to `least`, at which the columns fit.
-fn fitting(
-    extents: &[Extent],
-    columns: &[usize],
-    width: f64,
-    most: f64,
-    least: f64,
-) -> Option<f64> {
+fn fitting(extents: &Extents, columns: &[usize], width: f64, most: f64, least: f64) -> Option<f64> {
     let ems = least_ems(extents, columns);
     let steps = ((most - least) / 0.5).ceil().max(0.0) as usize;
     let sizes = (0..=steps).map(|i| (most - 0.5 * i as f64).max(least));
     sizes.into_iter().find(|size| ems * size <= width)
 }
 
-fn least_ems(extents: &[Extent], columns: &[usize]) -> f64 {
-    let gaps = GAP * columns.len().saturating_sub(1) as f64;
-    columns.iter().filter_map(|c| extents.get(*c)).map(|e| e.least).sum::<f64>() + gaps
+fn least_ems(extents: &Extents, columns: &[usize]) -> f64 {
+    let gaps = extents.gap * columns.len().saturating_sub(1) as f64;
+    columns.iter().map(|c| extents.of(*c).least).sum::<f64>() + gaps
 }
 
 /// Shares the room out among columns: each what it must have, then by what it lacks.
-fn spread(table: &Table, extents: &[Extent], columns: Vec<usize>, room: Room, size: f64) -> Part {
-    let gap = GAP * size;
+fn spread(table: &Table, extents: &Extents, columns: Vec<usize>, room: Room, size: f64) -> Part {
+    let gap = extents.gap * size;
     let gaps = gap * columns.len().saturating_sub(1) as f64;
-    let of = |c: &usize| extents.get(*c).copied().unwrap_or_default();
+    let of = |c: &usize| extents.of(*c);
     let least: f64 = columns.iter().map(|c| of(c).least * size).sum();
     let natural: f64 = columns.iter().map(|c| of(c).natural * size).sum();
     let text = room.width - room.hang;
@@ -386,7 +394,7 @@ fn spread(table: &Table, extents: &[Extent], columns: Vec<usize>, room: Room, si
 }
 
 /// Columns in groups that each fit, the first column with each if it heads the rows.
-fn grouped(table: &Table, extents: &[Extent], width: f64, size: f64) -> Vec<Vec<usize>> {
+fn grouped(table: &Table, extents: &Extents, width: f64, size: f64) -> Vec<Vec<usize>> {
     let n = table.columns.len();
     let heads: Vec<usize> = if table.row_heads && n > 1 { vec![0] } else { Vec::new() };
     let rest: Vec<usize> = (heads.len()..n).collect();

@@ -69,11 +69,11 @@ pub fn chart(fabric: &Fabric, options: &ChartOptions) -> Option<Chart> {
     let (drawn, shape, shown) = fitting(&rows, (options.room.0, height))?;
     let drawn = if options.mirrored { drawn.mirrored() } else { drawn };
     let said = reading(&shown, &shape, options.mirrored);
-    let beside = explained(&said, &key(0.0));
+    let beside = explained(&said, &key(0.0), options.room.0 - drawn.width - APART);
     let d = if drawn.width + APART + beside.width <= options.room.0 {
         side_by_side(&drawn, &beside)
     } else {
-        let below = explained(&said, &key(options.room.0));
+        let below = explained(&said, &key(options.room.0), options.room.0);
         let width = drawn.width.max(below.width);
         let mut d = Drawing { width, height: drawn.height + 3.0 + below.height, marks: Vec::new() };
         d.place(&drawn, (d.width - drawn.width) / 2.0, 0.0);
@@ -90,9 +90,11 @@ pub fn chart(fabric: &Fabric, options: &ChartOptions) -> Option<Chart> {
 /// Room between a chart and the words beside it, in millimetres.
 const APART: f64 = 8.0;
 
-/// How to read the chart, and its key below that, at least 54 mm wide.
-fn explained(said: &[String], key: &Drawing) -> Drawing {
-    let width = key.width.max(54.0);
+/// How to read the chart in lines of `width` millimetres, at least 54 mm, and its key below
+/// that.
+fn explained(said: &[String], key: &Drawing, width: f64) -> Drawing {
+    let longest = said.iter().map(|s| room_for(s, 8.0)).fold(0.0, f64::max);
+    let width = key.width.max(54.0).max(longest.min(width));
     let mut d = Drawing { width, height: 0.0, marks: Vec::new() };
     for line in said.iter().flat_map(|s| wrapped(s, 8.0, width)) {
         d.height += 3.8;
