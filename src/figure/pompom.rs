@@ -213,11 +213,12 @@ fn ring_piece(r: &YarnRing) -> Piece {
 fn inside(d: &mut Drawing, cx: f64, cy: f64, room: f64, said: &[String]) {
     let lines = |size: f64| -> Vec<(bool, String)> {
         let each = said.iter().enumerate();
-        each.flat_map(|(i, s)| wrapped(s, size, 0.8 * room).into_iter().map(move |l| (i == 0, l)))
+        each.flat_map(|(i, s)| wrapped(s, size, 0.9 * room).into_iter().map(move |l| (i == 0, l)))
             .collect()
     };
     let high = |size: f64, n: usize| LINE * size / 9.0 * f64::from(u8::try_from(n).unwrap_or(9));
-    // A box as wide as 0.8 of a circle is at most 0.6 of it high.
+    // Words are not as wide as they are taken for: they fill 0.8 of the circle, and a box so
+    // wide is at most 0.6 of it high.
     let fits = |size: &f64| high(*size, lines(*size).len()) <= 0.6 * room;
     let size = [9.5, 9.0, 8.5, 8.0, 7.5, 7.0, 6.0].into_iter().find(fits).unwrap_or(5.0);
     let lines = lines(size);

@@ -445,14 +445,15 @@ impl Composer<'_> {
         let gutter = self.gutter();
         // A column narrower than this reads badly: about 22 letters.
         let least = 11.0 * self.theme.body.size;
-        let fits = ((room.width + gutter) / (least + gutter)).floor().max(1.0) as usize;
+        let text = room.text();
+        let fits = ((text.width + gutter) / (least + gutter)).floor().max(1.0) as usize;
         let count = usize::from(count.max(1)).min(fits);
         if count == 1 {
             return self.blocks(blocks, room, out);
         }
-        let step = (room.width + gutter) / count as f64;
-        let inner = Room { width: step - gutter, hang: 0.0, parent: room.parent };
-        let strips = self.strips(blocks, inner);
+        let step = (text.width + gutter) / count as f64;
+        let inner = Room { width: step - gutter, ..text };
+        let strips = indented(self.strips(blocks, inner), room.hang);
         let after = strips.last().map_or(0.0, |s| s.after);
         out.push(Node::Columns(Columns { count, step, strips, before: 0.0, after, tail: 0.0 }));
     }
@@ -473,7 +474,22 @@ impl Composer<'_> {
                 Node::NewPage => 0.0,
             })
             .sum();
-        if height <= self.area().height {
+        let over = height - self.area().height;
+        let mut figures = out[from..].iter_mut().filter_map(|n| match n {
+            Node::Strip(s) if s.elastic > 0.0 => Some(s),
+            _ => None,
+        });
+        let held = over <= 0.0
+            || figures.any(|figure| {
+                let by = (figure.height - over) / figure.height;
+                let enough = by >= figure.elastic;
+                if enough {
+                    figure.shrink(by);
+                    figure.elastic = 0.0;
+                }
+                enough
+            });
+        if held {
             let n = out.len() - from;
             self.hold_next(out, n);
             if let Some(Node::Strip(last)) = out.last_mut() {

@@ -344,7 +344,10 @@ impl Flow<'_, '_> {
                 continue;
             }
             self.run(std::mem::take(&mut carry));
-            let cuts = if height + columns.tail <= room {
+            let gap = self.last_after.map_or(0.0, |a| a.max(columns.before));
+            let room = self.foot() - self.y - gap;
+            let cuts = if height + columns.tail <= room + line {
+                // A line in the margin below is better than a few rows on a page of their own.
                 cuts
             } else if height <= room {
                 self.short_by_two_rows(&columns)

@@ -304,7 +304,9 @@ fn extents(table: &Table, rows: &[Vec<Measured>], wrap_heads: bool, gap: f64) ->
             if span == 0 {
                 break;
             }
-            let (least, natural) = (cell.least(wrap_heads), cell.natural());
+            let least = cell.least(wrap_heads);
+            // Where heads wrap, the figures below them share the room out.
+            let natural = if wrap_heads && cell.head { least } else { cell.natural() };
             if span == 1 {
                 let e = &mut extents[c];
                 e.least = e.least.max(least);
