@@ -144,6 +144,8 @@ pub enum Block {
     List(List),
     /// Written rows or rounds: label, words and count, never parted from each other.
     Rounds(Vec<Round>),
+    /// What is worked in several sizes, said in two ways for the typesetter to choose from.
+    Sized(Sized),
     /// A table.
     Table(Table),
     /// A picture or a drawing.
@@ -257,6 +259,18 @@ pub struct Round {
     pub counter: u16,
     /// A short line said in small type under the instruction (a note, a video time).
     pub note: Option<Text>,
+}
+
+/// Rounds of several sizes in two ways that say the same.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Sized {
+    /// Each line with its numbers for all sizes in brackets.
+    pub brackets: Vec<Block>,
+    /// The widest of those brackets.
+    pub widest: String,
+    /// Letters in the place of brackets, and a table of them by size: for where the widest
+    /// bracket does not fit a line.
+    pub by_size: Vec<Block>,
 }
 
 /// A table. Every column and row is kept whole; the head repeats over page breaks.

@@ -56,7 +56,7 @@ pub(super) fn pattern(p: &Proved, c: &Choices, said: &[Vec<Said>]) -> Vec<Block>
         if let Some(note) = &part.note {
             out.push(note_of(note.as_str()));
         }
-        out.extend(blocks(lines, c));
+        out.extend(sized(p, part, lines, c));
         if let Some(after) = &part.finishing {
             out.push(super::body(plain(after.as_str())));
         }
@@ -96,8 +96,90 @@ fn under_heading(p: &Proved, part: &DesignPiece) -> Option<Text> {
     (!words.is_empty()).then(|| plain(super::words::capital(&words.join(" · "))))
 }
 
+/// With more sizes than this, brackets may grow wider than a line.
+pub(super) const SHORT_BRACKETS: usize = 6;
+
+/// A piece's lines; with many sizes in two ways.
+fn sized(p: &Proved, part: &DesignPiece, lines: &[Said], c: &Choices) -> Vec<Block> {
+    let sizes = p.design.sizes.iter().enumerate();
+    let names: Vec<&str> = sizes
+        .filter(|(i, s)| c.shows(*i) && has(part, &s.id))
+        .map(|(_, s)| s.name.as_str())
+        .collect();
+    let brackets = blocks(lines, c, &mut text);
+    if names.len() <= SHORT_BRACKETS {
+        return brackets;
+    }
+    let mut letters = Letters::default();
+    let mut by_size = blocks(lines, c, &mut |bits| letters.text(bits));
+    let Some(widest) = letters.widest() else { return brackets };
+    by_size.insert(0, Block::Table(letters.table(&names)));
+    vec![Block::Sized(Sized { brackets, widest, by_size })]
+}
+
+/// Numbers that differ by size, each told by a letter.
+#[derive(Default)]
+struct Letters {
+    numbers: Vec<Vec<String>>,
+}
+
+impl Letters {
+    /// A sentence's bits with letters in the place of brackets.
+    fn text(&mut self, bits: &[Bit]) -> Text {
+        let each = |bit: &Bit| match bit {
+            Bit::Graded(cells) if cells.len() > 1 => {
+                Inline::Strong(plain(letter(self.number(cells))))
+            }
+            Bit::Keep(inner) => Inline::Keep(self.text(inner)),
+            other => inline(other),
+        };
+        bits.iter().map(each).collect()
+    }
+
+    /// Which number this is: the same for the same figures.
+    fn number(&mut self, cells: &[String]) -> usize {
+        self.numbers.iter().position(|n| n == cells).unwrap_or_else(|| {
+            self.numbers.push(cells.to_vec());
+            self.numbers.len() - 1
+        })
+    }
+
+    fn widest(&self) -> Option<String> {
+        self.numbers.iter().map(|n| graded(n)).max_by_key(|b| b.chars().count())
+    }
+
+    fn table(&self, names: &[&str]) -> Table {
+        let column = |align| Column { align };
+        let mut columns = vec![column(Align::Left)];
+        columns.extend(self.numbers.iter().map(|_| column(Align::Right)));
+        let mut head = vec![Cell::plain("Size")];
+        head.extend((0..self.numbers.len()).map(|i| Cell::plain(letter(i))));
+        let row = |(i, name): (usize, &&str)| {
+            let cells = self.numbers.iter().map(|n| n.get(i).cloned().unwrap_or_default());
+            std::iter::once((*name).to_owned()).chain(cells).map(Cell::plain).collect()
+        };
+        Table {
+            caption: Some(plain(
+                "A letter in the lines below stands for your size\u{2019}s number",
+            )),
+            columns,
+            head: vec![head],
+            body: names.iter().enumerate().map(row).collect(),
+            row_heads: true,
+            notes: Vec::new(),
+        }
+    }
+}
+
+/// A, B … Z, AA, AB and so on.
+fn letter(i: usize) -> String {
+    let last = char::from(b'A' + u8::try_from(i % 26).unwrap_or(0));
+    let before = (i / 26).checked_sub(1).map(letter);
+    format!("{}{last}", before.unwrap_or_default())
+}
+
 /// Lines as blocks: rounds run together, headings and notes stand between them.
-fn blocks(lines: &[Said], c: &Choices) -> Vec<Block> {
+fn blocks(lines: &[Said], c: &Choices, text: &mut dyn FnMut(&[Bit]) -> Text) -> Vec<Block> {
     let mut out: Vec<Block> = Vec::new();
     let mut run: Vec<Round> = Vec::new();
     let flush = |run: &mut Vec<Round>, out: &mut Vec<Block>| {

@@ -32,10 +32,17 @@ fn order(p: &Proved) -> String {
         Some((f, r)) => (*f, r.join(", ")),
         None => ("", String::new()),
     };
+    let letters = if names.len() > super::rounds::SHORT_BRACKETS {
+        " Where such a bracket would not fit a line, a letter stands for it, and a table \
+         before the lines gives each size's number."
+    } else {
+        ""
+    };
     format!(
         "Throughout, the smallest size comes first and the others follow in brackets: {first} \
          ({rest}). Where there is only one number it is for every size; a dash means that the \
-         size does not work that round. Mark your size through the booklet before you begin."
+         size does not work that round.{letters} Mark your size through the booklet before \
+         you begin."
     )
 }
 

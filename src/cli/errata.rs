@@ -126,6 +126,7 @@ fn headings(block: &Block) -> Vec<&Heading> {
         Block::Columns { blocks, .. } | Block::Keep(blocks) => {
             blocks.iter().flat_map(headings).collect()
         }
+        Block::Sized(sized) => sized.brackets.iter().flat_map(headings).collect(),
         _ => Vec::new(),
     }
 }

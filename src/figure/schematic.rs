@@ -53,8 +53,8 @@ pub fn drawing(sizes: &[Sized]) -> Option<Drawing> {
             gathers(&mut d, &view, &profile(largest.shape));
         }
     }
-    depths(&mut d, &view, &worked);
-    let end = girths(&mut d, &view, &worked);
+    let below = depths(&mut d, &view, &worked);
+    let end = girths(&mut d, &view, &worked, below);
     d.height = extras(&mut d, &worked, end);
     Some(d)
 }
@@ -183,8 +183,9 @@ fn gathers(d: &mut Drawing, view: &View, points: &[(f64, f64)]) {
     }
 }
 
-/// Depths at the right: one upright line with a mark at the top of each size.
-fn depths(d: &mut Drawing, view: &View, sizes: &[Sized]) {
+/// Depths at the right: one upright line with a mark at the top of each size. Answers where
+/// the words end.
+fn depths(d: &mut Drawing, view: &View, sizes: &[Sized]) -> f64 {
     let x = view.right + 5.0;
     let mut tops: Vec<(f64, String)> = sizes
         .iter()
@@ -205,6 +206,7 @@ fn depths(d: &mut Drawing, view: &View, sizes: &[Sized]) {
     }
     let at = (view.y(0.0) - 1.0).max(low + 1.5 * LINE);
     d.say(words((x + 6.0, at), "depth, brim to top", SIZE, Anchor::Start).strong());
+    at
 }
 
 fn tick(d: &mut Drawing, (x, y): (f64, f64)) {
@@ -213,8 +215,8 @@ fn tick(d: &mut Drawing, (x, y): (f64, f64)) {
 
 /// Widths under the brim: a line for each size, as long as the size is wide lying flat.
 /// Answers where it ends.
-fn girths(d: &mut Drawing, view: &View, sizes: &[Sized]) -> f64 {
-    let mut y = view.y(0.0) + 3.0;
+fn girths(d: &mut Drawing, view: &View, sizes: &[Sized], below: f64) -> f64 {
+    let mut y = below.max(view.y(0.0)) + 3.0;
     for (i, size) in sizes.iter().enumerate() {
         y += LINE;
         let half = size.shape.girth / 4.0;

@@ -71,6 +71,7 @@ impl Pen<'_> {
             }
             Block::List(l) => self.list(l, out),
             Block::Rounds(r) => rounds(r, out),
+            Block::Sized(s) => self.blocks(&s.brackets, out),
             Block::Table(t) => table(t, out),
             Block::Figure(f) => self.figure(f, out),
             Block::Columns { blocks, .. } | Block::Keep(blocks) => self.blocks(blocks, out),

@@ -31,6 +31,7 @@ fn block(b: &Block, indent: &str, out: &mut String) {
         }
         Block::List(l) => list(l, indent, out),
         Block::Rounds(r) => rounds(r, indent, out),
+        Block::Sized(s) => blocks(&s.brackets, indent, out),
         Block::Table(t) => table(t, indent, out),
         Block::Figure(f) => figure(f, indent, out),
         Block::Columns { blocks: b, .. } | Block::Keep(b) => blocks(b, indent, out),

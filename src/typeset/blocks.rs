@@ -131,6 +131,7 @@ impl Composer<'_> {
                 let strips = self.rounds(rounds, room);
                 out.extend(nodes(strips));
             }
+            Block::Sized(sized) => self.sized(sized, room, out),
             Block::Table(table) => {
                 self.table(table, room, out);
             }

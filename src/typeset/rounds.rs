@@ -4,12 +4,14 @@ use super::composer::{Composer, Room, baseline, indented, spaced};
 use super::inline::{Fragment, Piece, Style, words_of};
 use super::lines::Line;
 use super::page::{Area, Shape, Tag};
-use super::strip::{NEVER, Strip};
+use super::strip::{NEVER, Node, Strip};
 use super::theme::{MM, Voice};
-use crate::booklet::document::Round;
+use crate::booklet::document::{Block, Round, Sized};
 
 /// A page break inside a round: allowed, but only for want of better.
 const INSIDE: u32 = 400;
+/// A bracket shares its line with words: it may take this much of it.
+const SHARE: f64 = 0.6;
 /// A page break between two rounds.
 const BETWEEN: u32 = 5;
 
@@ -42,6 +44,19 @@ impl Composer<'_> {
             out.append(&mut strips);
         }
         spaced(out, 0.0, 0.6 * line)
+    }
+
+    /// Rounds of several sizes, the way that this page has room for.
+    pub fn sized(&mut self, sized: &Sized, room: Room, out: &mut Vec<Node>) {
+        let wide = self.shaper.width(Voice::Strong, self.theme.body.size, &sized.widest);
+        let fits = sized.brackets.iter().all(|block| match block {
+            Block::Rounds(rounds) => {
+                let columns = self.round_columns(rounds, room);
+                wide <= SHARE * (columns.end - columns.words)
+            }
+            _ => true,
+        });
+        self.blocks(if fits { &sized.brackets } else { &sized.by_size }, room, out);
     }
 
     fn round_columns(&mut self, rounds: &[Round], room: Room) -> Columns {

@@ -1,7 +1,6 @@
 //! How a table fits its room: its columns measured, then wrapped, shrunk, turned or parted.
 
 use super::composer::{Composer, Room};
-use super::flow::SHORT;
 use super::inline::Fragment;
 use super::theme::{Measure, Voice};
 use crate::booklet::document::{Align, Cell, Column, Inline, Table};
@@ -18,6 +17,8 @@ const NARROW: f64 = 6.0;
 const FIGURES: f64 = 15.0;
 /// The most columns of pages that a narrow table runs in.
 const MOST_COLUMNS: usize = 3;
+/// A table of so many rows is long.
+const MANY_ROWS: usize = 12;
 /// How far type may shrink so that heads need not wrap, or so that a table turns.
 const SLIGHTLY: f64 = 0.9;
 
@@ -201,7 +202,7 @@ impl Composer<'_> {
         room: Room,
     ) -> Option<Plan<'t>> {
         let (normal, area) = (self.theme.table, self.area());
-        let long = 1.4 * normal.leading * table.body.len() as f64 > SHORT * area.height;
+        let long = table.body.len() >= MANY_ROWS;
         if !long || table.head.is_empty() || room.width < area.width - 0.1 {
             return None;
         }
@@ -214,10 +215,12 @@ impl Composer<'_> {
             let least = SLIGHTLY * normal.size;
             let size = fitting(&extents, &all, width, normal.size, least)?;
             let part = spread(table, &extents, all.clone(), inner, size);
-            let body = rows.iter().filter(|r| r.iter().all(|c| !c.head));
-            let one_line = body.into_iter().all(|r| row_lines(r, &part, size) == 1);
+            let fits = rows.iter().all(|row| {
+                let most = if row.iter().any(|c| c.head) { 2 } else { 1 };
+                row_lines(row, &part, size) <= most
+            });
             let table = Cow::Borrowed(table);
-            one_line.then_some(Plan { table, parts: vec![part], size, beside })
+            fits.then_some(Plan { table, parts: vec![part], size, beside })
         })
     }
 

@@ -37,6 +37,7 @@ fn one(block: &Block, out: &mut Vec<Section>) {
         Block::Paragraph(p) => say(out, "", words(&p.text)),
         Block::List(l) => l.items.iter().for_each(|item| blocks(item, out)),
         Block::Rounds(list) => rounds(list, out),
+        Block::Sized(s) => blocks(&s.brackets, out),
         Block::Table(t) => table(t, out),
         Block::Figure(f) => figure(f, out),
         Block::Columns { blocks: b, .. } | Block::Keep(b) => blocks(b, out),
