@@ -128,7 +128,7 @@ fn by_chance(seed: u64) -> String {
     for part in ["counts", "pompom"] {
         let Some(values) = design.get_mut(part).and_then(|v| v.as_table_mut()) else { continue };
         for (_, value) in values.iter_mut() {
-            let by_size = value.as_table().and_then(|t| t.get("rest").or(t.values().last()));
+            let by_size = value.as_table().and_then(|t| t.get("rest").or(t.values().next_back()));
             if let Some(one) = by_size.cloned() {
                 *value = one;
             }
