@@ -4,8 +4,11 @@
     check_pdf.py FILE.pdf...
 
 For each file: the rule sets of PDF/UA-1 and PDF/A-2a (PyPI `page-validation`), the syntax
-(`qpdf --check`), that every font is embedded and readable as words (`pdffonts`), and, if
-the environment variable UA_CHECK names a further checker, that one too. `--widths` also
+(`qpdf --check`), that every font is embedded and readable as words (`pdffonts`), that
+poppler, pdf.js and mutool read the same words in the same order on every page and mutool
+draws it without a warning, and, if the environment variable UA_CHECK names a further
+checker, that one too. pdf.js (npm `pdfjs-dist`) is looked for in the folder that the
+environment variable PDFJS names, or in target/ci-js. `--widths` also
 compares the widths of words with what poppler measures (`pdftotext -bbox` against the
 advances in the embedded fonts; needs pikepdf and fonttools).
 
@@ -13,10 +16,14 @@ Prints one line a file and the failures under it. Exit code: 0 all good, 1 a fai
 tool is missing or nothing was given. A missing tool is never passed over in silence.
 """
 
+import json
 import os
 import shutil
 import subprocess
 import sys
+
+
+PDFJS = os.path.abspath(os.environ.get("PDFJS", "target/ci-js"))
 
 
 def run(*command):
@@ -51,6 +58,49 @@ def fonts(path):
         flags = [word for word in line.split() if word in ("yes", "no")]
         if flags[:3] != ["yes", "yes", "yes"]:
             yield f"pdffonts: {line}"
+
+
+# Said by builds of mutool that leave colour management out: about the tool, not the file.
+MUTOOL_ITSELF = "warning: ICC support is not available"
+
+
+def readers(path):
+    """Words page by page, spaces and line ends evened out, by three readers."""
+    code, said = run("pdftotext", "-raw", "-enc", "UTF-8", path, "-")
+    poppler = said.split("\f")
+    if code != 0:
+        yield f"pdftotext: {said}"
+        return
+    done = subprocess.run(("mutool", "draw", "-q", "-F", "text", path), capture_output=True, text=True)
+    drawn = subprocess.run(
+        ("mutool", "draw", "-q", "-r", "20", "-F", "pnm", "-o", os.devnull, path),
+        capture_output=True,
+        text=True,
+    )
+    for line in (done.stderr + drawn.stderr).splitlines():
+        if line.strip() and line.strip() != MUTOOL_ITSELF:
+            yield f"mutool: {line}"
+    script = os.path.join(os.path.dirname(os.path.abspath(__file__)), "words.mjs")
+    node = subprocess.run(("node", script, PDFJS, path), capture_output=True, text=True)
+    if done.returncode or drawn.returncode or node.returncode:
+        yield f"mutool: {done.returncode}, {drawn.returncode}; pdf.js: {node.stderr.strip()}"
+        return
+    pdfjs = json.loads(node.stdout)
+    for name, pages in (("mutool", done.stdout.split("\f")), ("pdf.js", pdfjs)):
+        for number in range(max(len(pdfjs), len(poppler) - 1)):
+            here, there = (
+                side[number].split() if number < len(side) else [] for side in (pages, poppler)
+            )
+            if here != there:
+                at = next((i for i, (a, b) in enumerate(zip(here, there)) if a != b), -1)
+                at = at if at >= 0 else min(len(here), len(there))
+                near = slice(max(at - 2, 0), at + 3)
+                yield (
+                    f"{name} and poppler read page {number + 1} differently: "
+                    f"{' '.join(here[near])!r} and {' '.join(there[near])!r}"
+                )
+    if not any(page.split() for page in poppler):
+        yield "readers: no words on any page"
 
 
 def further(path):
@@ -134,10 +184,13 @@ def widths(path):
 
 def main():
     files = [a for a in sys.argv[1:] if not a.startswith("-")]
-    checks = [profiles, syntax, fonts, further]
+    checks = [profiles, syntax, fonts, readers, further]
     if "--widths" in sys.argv:
         checks.append(widths)
-    missing = [tool for tool in ("qpdf", "pdffonts", "pdftotext") if not shutil.which(tool)]
+    tools = ("qpdf", "pdffonts", "pdftotext", "mutool", "node")
+    missing = [tool for tool in tools if not shutil.which(tool)]
+    if not os.path.isdir(os.path.join(PDFJS, "node_modules", "pdfjs-dist")):
+        missing.append(f"pdfjs-dist in {PDFJS}")
     try:
         import page  # noqa: F401
     except ImportError:
