@@ -210,6 +210,38 @@ fn plain_text_is_proved_from_a_file_and_from_standard_input() {
 }
 
 #[test]
+fn a_pasted_text_is_proved_in_every_size_it_prints() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let text = "Sizes: Child (Teen, Adult)\nCh 60 (66, 72), join to form a ring.\n\
+                Rnd 1: Ch 1, sc in each ch around, join. 60 (66, 72) sc\n\
+                Rnd 2: Ch 1, *sc in next 4 sts, sc2tog; rep from * around, join. [50 (55, 60) sts]\n\
+                Rnd 3: Ch 1, *sc in next 3 sts, sc2tog; rep from * around, join. [40 (44, 49) sts]\n\
+                Rnd – (4, 4): Ch 1, sc in each st around, join.\n";
+    std::fs::write(folder.path().join("hat.txt"), text).expect("written");
+    let out = run(folder.path(), &["proof", "--text", "hat.txt", "--json"]);
+    assert_eq!(out.status.code(), Some(1));
+    let answer: serde_json::Value = serde_json::from_slice(&out.stdout).expect("JSON");
+    let counts = |size: usize| -> Vec<u64> {
+        let lines = answer["sizes"][size]["lines"].as_array().expect("lines");
+        lines.iter().map(|l| l["count"].as_u64().expect("a count")).collect()
+    };
+    assert_eq!(answer["sizes"][0]["size"], "Child");
+    assert_eq!(counts(0), [60, 50, 40]);
+    assert_eq!(counts(1), [66, 55, 44, 44]);
+    // Behind a wrong number the text is worked on as if it were right.
+    assert_eq!(counts(2), [72, 60, 48, 49]);
+    // The one wrong number, in the one size that has it.
+    assert_eq!(answer["faults"].as_array().map(Vec::len), Some(1), "{answer:#}");
+    assert_eq!(answer["faults"][0]["line"], 5);
+    assert_eq!(answer["faults"][0]["code"], "count-mismatch");
+    assert_eq!(answer["faults"][0]["sizes"], serde_json::json!(["Adult"]));
+    let out = run(folder.path(), &["proof", "--text", "hat.txt"]);
+    let said = words(&out.stdout);
+    assert!(said.contains("40 (44, 48)"), "{said}");
+    assert!(said.contains("– (44, 49)"), "{said}");
+}
+
+#[test]
 fn an_empty_text_is_not_called_proved() {
     let folder = tempfile::tempdir().expect("a folder");
     std::fs::write(folder.path().join("empty.txt"), " \n\n").expect("written");

@@ -3,8 +3,9 @@
 use super::load::{Loaded, load};
 use super::{End, io};
 use crate::diag::{self, Finding, Severity};
-use crate::proof::text::{TextOptions, prove};
+use crate::proof::text::{TextOptions, TextProof, TextSize, prove};
 use crate::written::tree::{Method, Terms};
+use std::collections::BTreeMap;
 use std::path::PathBuf;
 
 /// Work every stitch of every size and report everything that is wrong.
@@ -108,23 +109,48 @@ impl Proof {
 }
 
 /// The counts of each line, as a table for the terminal.
-fn table(proof: &crate::proof::text::TextProof) -> String {
+fn table(proof: &TextProof) -> String {
+    let kinds = |counts: &BTreeMap<String, u64>| {
+        let parts: Vec<String> = counts.iter().map(|(k, n)| format!("{n} {k}")).collect();
+        parts.join(", ")
+    };
     let mut out = String::new();
-    for l in &proof.lines {
-        let counts: Vec<String> = l.counts.iter().map(|(k, n)| format!("{n} {k}")).collect();
-        out.push_str(&format!(
-            "{:>4}  {:<14} {:>5}  {}\n",
-            l.line,
-            l.label,
-            l.count,
-            counts.join(", ")
-        ));
+    if !proof.sizes.is_empty() {
+        let width = proof.sizes.iter().map(|s| s.size.chars().count()).max().unwrap_or(0);
+        for (line, label) in worked_lines(&proof.sizes) {
+            out.push_str(&format!("{line:>4}  {label:<14} {}\n", in_sizes(&proof.sizes, line)));
+        }
+        for size in &proof.sizes {
+            let totals = kinds(&size.totals);
+            out.push_str(&format!("in all, {:<width$}  {totals}\n", format!("{}:", size.size)));
+        }
+        return out;
     }
-    let totals: Vec<String> = proof.totals.iter().map(|(k, n)| format!("{n} {k}")).collect();
-    if !totals.is_empty() {
-        out.push_str(&format!("in all: {}\n", totals.join(", ")));
+    for l in &proof.lines {
+        let kinds = kinds(&l.counts);
+        out.push_str(&format!("{:>4}  {:<14} {:>5}  {kinds}\n", l.line, l.label, l.count));
+    }
+    if !proof.totals.is_empty() {
+        out.push_str(&format!("in all: {}\n", kinds(&proof.totals)));
     }
     out
+}
+
+/// The lines worked in any size, each with its label in the first size that works it.
+fn worked_lines(sizes: &[TextSize]) -> BTreeMap<u32, &str> {
+    let lines = sizes.iter().rev().flat_map(|s| &s.lines);
+    lines.map(|l| (l.line, l.label.as_str())).collect()
+}
+
+/// The counts of a line in every size, as the trade prints them: `70 (76, –)`.
+fn in_sizes(sizes: &[TextSize], line: u32) -> String {
+    let count = |s: &TextSize| {
+        let found = s.lines.iter().rev().find(|l| l.line == line);
+        found.map_or("–".to_owned(), |l| l.count.to_string())
+    };
+    let mut counts = sizes.iter().map(count);
+    let first = counts.next().unwrap_or_default();
+    format!("{first} ({})", counts.collect::<Vec<_>>().join(", "))
 }
 
 /// One line on how it went.

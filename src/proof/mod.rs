@@ -7,6 +7,7 @@ mod design;
 mod measured;
 mod merge;
 mod numbers;
+mod series;
 pub mod text;
 
 pub use design::{Proved, ProvedPiece, prove};

@@ -1,5 +1,7 @@
 //! The proof of a plain written text: counts of each line, totals, faults.
 
+use super::merge::merge;
+use super::series::series;
 use crate::diag::{Finding, Origin, Severity, SourceId};
 use crate::fabric::{self, WorkOptions};
 use crate::written::{self, Method, NoHoles, ReadOptions, Terms};
@@ -20,15 +22,31 @@ pub struct TextOptions {
 /// The proof of one text.
 #[derive(Clone, Debug, Default, Serialize)]
 pub struct TextProof {
-    /// One entry for each line that works rows or rounds.
+    /// One entry for each line that works rows or rounds. Of a text in several sizes: those
+    /// of its first size.
     pub lines: Vec<TextLine>,
-    /// How many of each stitch were made, by name in the text's terms.
+    /// How many of each stitch were made, by name in the text's terms. Of a text in several
+    /// sizes: in its first size.
     pub totals: BTreeMap<String, u64>,
     /// What is wrong: by line of the text.
     pub faults: Vec<TextFault>,
+    /// Each size of a text that prints its sizes in brackets, `70 (76, 82)`; else empty.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub sizes: Vec<TextSize>,
     /// The same and lesser findings with places and help, for people.
     #[serde(skip)]
     pub findings: Vec<Finding>,
+}
+
+/// What a text makes in one size.
+#[derive(Clone, Debug, Serialize)]
+pub struct TextSize {
+    /// Its name in the text, or "size 2".
+    pub size: String,
+    /// One entry for each line that works rows or rounds in this size.
+    pub lines: Vec<TextLine>,
+    /// How many of each stitch were made.
+    pub totals: BTreeMap<String, u64>,
 }
 
 /// What one line makes.
@@ -53,45 +71,75 @@ pub struct TextFault {
     pub code: String,
     /// What is wrong.
     pub message: String,
+    /// The sizes it concerns, where it does not concern all.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub sizes: Vec<String>,
 }
 
-/// Proves a plain text.
+/// Proves a plain text, in each of its sizes if it prints several.
 pub fn prove(text: &str, options: &TextOptions) -> TextProof {
+    let origin = Origin::whole(options.source);
+    let mut proof = match series(text, &origin) {
+        None => one(text, "", &[], options),
+        Some((series, unlike)) => {
+            let mut proof = TextProof::default();
+            let mut found = Vec::new();
+            for (i, size) in series.names.iter().enumerate() {
+                let of = one(&series.text(text, i), size, &series.names, options);
+                found.push((size.clone(), of.findings));
+                let size = size.clone();
+                proof.sizes.push(TextSize { size, lines: of.lines, totals: of.totals });
+            }
+            if let Some(first) = proof.sizes.first() {
+                proof.lines = first.lines.clone();
+                proof.totals = first.totals.clone();
+            }
+            proof.findings = merge(found);
+            proof.findings.extend(unlike);
+            proof
+        }
+    };
+    // In the order of the text: working goes down the lines, and so does the reader's eye.
+    proof.findings.sort_by_key(|f| f.place.map(|p| p.span.start));
+    let faults = proof.findings.iter().filter(|f| f.severity == Severity::Fault);
+    proof.faults = faults
+        .map(|f| TextFault {
+            line: f.place.map_or(1, |p| line_of(text, p.span.start as usize)),
+            code: f.code.to_owned(),
+            message: f.message.clone(),
+            sizes: f.sizes.clone(),
+        })
+        .collect();
+    proof
+}
+
+/// The text worked in one size: its counts, and its findings as they come.
+fn one(text: &str, size: &str, sizes: &[String], options: &TextOptions) -> TextProof {
     let origin = Origin::whole(options.source);
     let reading = written::read(
         text,
         &ReadOptions {
             terms: options.terms,
             method: options.method,
+            sizes,
             origin: origin.clone(),
             ..ReadOptions::default()
         },
     );
     let worked = fabric::work(
         &reading.piece,
-        "",
+        size,
         &NoHoles,
         &WorkOptions { origin, ..WorkOptions::default() },
     );
     let mut findings = reading.findings;
     findings.extend(worked.findings);
-    // In the order of the text: working goes down the lines, and so does the reader's eye.
-    findings.sort_by_key(|f| f.place.map(|p| p.span.start));
-    let faults = findings
-        .iter()
-        .filter(|f| f.severity == Severity::Fault)
-        .map(|f| TextFault {
-            line: f.place.map_or(1, |p| line_of(text, p.span.start as usize)),
-            code: f.code.to_owned(),
-            message: f.message.clone(),
-        })
-        .collect();
     let lines = worked
         .lines
         .into_iter()
         .map(|l| TextLine { line: l.line, label: l.label, count: l.count, counts: l.counts })
         .collect();
-    TextProof { lines, totals: worked.totals, faults, findings }
+    TextProof { lines, totals: worked.totals, findings, ..TextProof::default() }
 }
 
 /// The line of the text, from 1, in which a byte lies.

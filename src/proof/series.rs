@@ -1,0 +1,245 @@
+//! A pasted text that prints its sizes in brackets, as the trade does: `70 (76, 82) sts`.
+//!
+//! Takes the text, gives one text for each size. What is not for a size is filled with
+//! blanks, so that every byte stays where it was, and a place found in any size's text is a
+//! place in the whole.
+
+use crate::diag::{Finding, Origin, Span};
+use crate::limits;
+use std::ops::Range;
+
+/// The sizes of a text.
+pub(super) struct Series {
+    /// Their names as the text gives them, else "size 1", "size 2", …
+    pub names: Vec<String>,
+    sets: Vec<Set>,
+}
+
+/// One set of numbers: `70 (76, 82)`.
+struct Set {
+    /// From the first number to behind the bracket.
+    whole: Range<usize>,
+    /// The number of each size; `None` for a dash, which says "not in this size".
+    numbers: Vec<Option<Range<usize>>>,
+    /// The line it stands in, without its end.
+    line: Range<usize>,
+    /// Whether it stands in the line's label: nothing but the label's words before it.
+    label: bool,
+}
+
+/// The sizes of `text`, if it prints any; and a fault for each set that has more or fewer
+/// numbers than most.
+pub(super) fn series(text: &str, origin: &Origin) -> Option<(Series, Vec<Finding>)> {
+    let mut names = Vec::new();
+    let mut sets = Vec::new();
+    let mut start = 0;
+    for line in text.split('\n') {
+        match listed(line) {
+            Some(listed) => names = listed,
+            None => sets_in(line, start, &mut sets),
+        }
+        start += line.len() + 1;
+    }
+    // One number in a bracket is a count as a rule, "12 (12)": only a list of two sizes makes
+    // it a size.
+    if names.len() != 2 {
+        sets.retain(|s| s.numbers.len() > 2);
+    }
+    let sizes = usual(&sets)?;
+    let findings = sets
+        .iter()
+        .filter(|s| s.numbers.len() != sizes)
+        .map(|s| {
+            let message = format!(
+                "“{}” gives {} sizes, and this text has {sizes}",
+                text.get(s.whole.clone()).unwrap_or_default(),
+                s.numbers.len()
+            );
+            let span = Span::new(s.whole.start, s.whole.end);
+            Finding::fault("size-numbers", message)
+                .at(origin.place(span), "here")
+                .help("give one number for each size, and a dash where a size has none")
+        })
+        .collect();
+    if names.len() != sizes {
+        names = (1..=sizes).map(|n| format!("size {n}")).collect();
+    }
+    Some((Series { names, sets }, findings))
+}
+
+impl Series {
+    /// The text of one size, as long in bytes as the whole.
+    pub(super) fn text(&self, whole: &str, size: usize) -> String {
+        let mut bytes = whole.as_bytes().to_vec();
+        // A set too short has its own fault: its last number stands in for what is missing.
+        let number = |s: &Set| s.numbers.get(size).or(s.numbers.last()).cloned().flatten();
+        for set in &self.sets {
+            let kept = number(set).and_then(|n| whole.get(n)).unwrap_or("0");
+            fill(&mut bytes, &set.whole, kept);
+        }
+        for set in self.sets.iter().filter(|s| s.label && number(s).is_none()) {
+            fill(&mut bytes, &set.line, "");
+        }
+        String::from_utf8(bytes).unwrap_or_default()
+    }
+}
+
+/// Puts `kept` at the start of a range, and blanks behind it.
+fn fill(bytes: &mut [u8], range: &Range<usize>, kept: &str) {
+    let padded = kept.bytes().chain(std::iter::repeat(b' '));
+    for (byte, new) in bytes.get_mut(range.clone()).unwrap_or_default().iter_mut().zip(padded) {
+        *byte = new;
+    }
+}
+
+/// How many sizes most sets give; of two as frequent, the more.
+fn usual(sets: &[Set]) -> Option<usize> {
+    let mut tally = [0_usize; limits::SIZES + 1];
+    for set in sets {
+        if let Some(n) = tally.get_mut(set.numbers.len()) {
+            *n += 1;
+        }
+    }
+    (0..tally.len()).filter(|n| tally.get(*n) > Some(&0)).max_by_key(|n| (tally.get(*n), *n))
+}
+
+/// The names in "Sizes: Child (Teen, Adult)", if the line is such a list.
+fn listed(line: &str) -> Option<Vec<String>> {
+    let (label, list) = line.split_once(':')?;
+    if !["size", "sizes"].contains(&label.trim().to_ascii_lowercase().as_str()) {
+        return None;
+    }
+    let list = list.trim().trim_end_matches('.');
+    let (first, rest) = list.strip_suffix([')', ']'])?.split_once(['(', '['])?;
+    let names: Vec<String> = std::iter::once(first)
+        .chain(rest.split([',', ';']))
+        .map(|name| name.trim().to_owned())
+        .collect();
+    names.iter().all(|n| !n.is_empty()).then_some(names)
+}
+
+/// The sets of numbers in a line that starts at a byte of the text.
+fn sets_in(line: &str, start: usize, out: &mut Vec<Set>) {
+    let whole_line = start..start + line.len();
+    let mut after = 0;
+    for (open, _) in line.match_indices(['(', '[']) {
+        if open < after {
+            continue;
+        }
+        let before = line.get(..open).unwrap_or_default().trim_end();
+        let Some(first) = last_number(before) else { continue };
+        let Some((rest, end)) = numbers(line, open) else { continue };
+        let at = |r: Range<usize>| start + r.start..start + r.end;
+        let is_dash =
+            |r: &Range<usize>| line.get(r.clone()).is_some_and(|n| n.parse::<u64>().is_err());
+        let given: Vec<_> = std::iter::once(first.clone())
+            .chain(rest)
+            .map(|r| if is_dash(&r) { None } else { Some(at(r)) })
+            .collect();
+        after = end;
+        if given.len() > limits::SIZES || given.iter().all(Option::is_none) {
+            continue;
+        }
+        let label = is_label(line.get(..first.start).unwrap_or_default());
+        let whole = at(first.start..end);
+        out.push(Set { whole, numbers: given, line: whole_line.clone(), label });
+    }
+}
+
+/// Whether a set behind these words is the number of a row or round.
+fn is_label(before: &str) -> bool {
+    let mut words = before.trim_end_matches(|c: char| !c.is_alphabetic()).split_whitespace();
+    let low = words.next().unwrap_or_default().to_ascii_lowercase();
+    words.next().is_none()
+        && ["row", "rows", "rnd", "rnds", "round", "rounds"].contains(&low.as_str())
+}
+
+/// The number or dash that `before` ends with, standing apart.
+fn last_number(before: &str) -> Option<Range<usize>> {
+    let digits = before.trim_end_matches(|c: char| c.is_ascii_digit()).len();
+    if digits < before.len() {
+        let apart = !before.get(..digits)?.ends_with(|c: char| c.is_alphanumeric());
+        return apart.then_some(digits..before.len());
+    }
+    let dash = before.trim_end_matches(['-', '–', '—']).len();
+    let apart = before.get(..dash)?.ends_with(char::is_whitespace);
+    (dash < before.len() && apart).then_some(dash..before.len())
+}
+
+/// The numbers and dashes of the bracket that opens at a byte, and where it ends; nothing if
+/// there is anything else in it.
+fn numbers(line: &str, open: usize) -> Option<(Vec<Range<usize>>, usize)> {
+    let inside = line.get(open + 1..)?;
+    let close = if line.as_bytes().get(open) == Some(&b'(') { ')' } else { ']' };
+    let inside = inside.get(..inside.find(close)?)?;
+    let mut at = open + 1;
+    let mut found = Vec::new();
+    for part in inside.split([',', ';']) {
+        let word = part.trim();
+        let dash = !word.is_empty() && word.trim_matches(['-', '–', '—']).is_empty();
+        if !dash && (word.is_empty() || !word.bytes().all(|b| b.is_ascii_digit())) {
+            return None;
+        }
+        let from = at + (part.len() - part.trim_start().len());
+        found.push(from..from + word.len());
+        at += part.len() + 1;
+    }
+    Some((found, open + 1 + inside.len() + 1))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn texts(text: &str) -> (Vec<String>, Vec<String>, usize) {
+        let (series, findings) = series(text, &Origin::default()).unwrap();
+        let texts = (0..series.names.len()).map(|i| series.text(text, i)).collect();
+        (series.names, texts, findings.len())
+    }
+
+    #[test]
+    fn each_size_has_its_numbers_where_they_stood() {
+        let text = "Sizes: Child (Teen, Adult)\nCh 70 (76, 102).\nRnd 1: (sc, inc) x 2. [70 (76; 102) sts]";
+        let (names, texts, faults) = texts(text);
+        assert_eq!(names, ["Child", "Teen", "Adult"]);
+        assert_eq!(faults, 0);
+        assert_eq!(
+            texts[0],
+            "Sizes: Child (Teen, Adult)\nCh 70          .\nRnd 1: (sc, inc) x 2. [70           sts]"
+        );
+        assert_eq!(
+            texts[2],
+            "Sizes: Child (Teen, Adult)\nCh 102         .\nRnd 1: (sc, inc) x 2. [102          sts]"
+        );
+    }
+
+    #[test]
+    fn a_dash_in_a_label_leaves_the_line_out() {
+        let text = "Ch 9 (10, 11).\nRnd – (7, 8): sc in next 3 (4, 5) sts.\nSc – (1, 2).";
+        let (names, texts, _) = texts(text);
+        assert_eq!(names, ["size 1", "size 2", "size 3"]);
+        let lines: Vec<&str> = texts[0].lines().collect();
+        assert_eq!(lines[1].trim(), "");
+        assert_eq!(lines[2].trim_end_matches(['.', ' ']), "Sc 0");
+        assert!(texts.iter().all(|t| t.len() == text.len()));
+        assert!(texts[1].contains("Rnd 7"));
+    }
+
+    #[test]
+    fn a_count_in_brackets_is_no_size() {
+        for text in ["Rnd 1: Sc in next 12 (12)", "Ch 4 (counts as dc, ch 1)", "Rnd 2: inc x6 (12)"]
+        {
+            assert!(series(text, &Origin::default()).is_none(), "{text}");
+        }
+        let two = "Sizes: S (L)\nCh 12 (14).";
+        assert_eq!(texts(two).1[1].lines().nth(1), Some("Ch 14     ."));
+    }
+
+    #[test]
+    fn a_missing_number_is_a_fault() {
+        let text = "Ch 9 (10, 11, 12).\nCh 9 (10, 11, 12).\nCh 9 (10, 11).";
+        let (_, texts, faults) = texts(text);
+        assert_eq!(faults, 1);
+        assert!(texts[3].ends_with("Ch 11        ."), "{}", texts[3]);
+    }
+}
