@@ -467,6 +467,142 @@ fn printing_colours_without_a_profile_are_a_fault() {
     assert!(findings[0].message.contains("press.jpg"), "{}", findings[0].message);
 }
 
+/// A display profile that is not sRGB: the same primaries, but numbers in proportion to
+/// light. (ICC.1:2010, sections 7 to 10, from memory.)
+fn linear_profile(space: &[u8; 4]) -> Vec<u8> {
+    let fixed = |v: f64| ((v * 65536.0).round() as i32).to_be_bytes();
+    let point = |p: [f64; 3]| {
+        let numbers = p.into_iter().flat_map(fixed);
+        b"XYZ \0\0\0\0".iter().copied().chain(numbers).collect::<Vec<u8>>()
+    };
+    let words = b"text\0\0\0\0linear\0".to_vec();
+    let mut name = b"desc\0\0\0\0\0\0\0\x07linear\0".to_vec();
+    name.resize(name.len() + 78, 0);
+    // A curve of no points is a straight line.
+    let curve = b"curv\0\0\0\0\0\0\0\0".to_vec();
+    let mut tags: Vec<(&[u8; 4], Vec<u8>)> =
+        vec![(b"desc", name), (b"cprt", words), (b"wtpt", point([0.9642, 1.0, 0.8249]))];
+    if space == b"GRAY" {
+        tags.push((b"kTRC", curve));
+    } else {
+        tags.push((b"rXYZ", point([0.43607, 0.22249, 0.01392])));
+        tags.push((b"gXYZ", point([0.38515, 0.71687, 0.09708])));
+        tags.push((b"bXYZ", point([0.14307, 0.06061, 0.71410])));
+        for channel in [b"rTRC", b"gTRC", b"bTRC"] {
+            tags.push((channel, curve.clone()));
+        }
+    }
+    let mut table = (tags.len() as u32).to_be_bytes().to_vec();
+    let (start, mut data) = (128 + 4 + 12 * tags.len(), Vec::new());
+    for (name, body) in tags {
+        data.resize(usize::next_multiple_of(data.len(), 4), 0);
+        table.extend(name);
+        table.extend(((start + data.len()) as u32).to_be_bytes());
+        table.extend((body.len() as u32).to_be_bytes());
+        data.extend(body);
+    }
+    data.resize(usize::next_multiple_of(data.len(), 4), 0);
+    let mut profile = ((start + data.len()) as u32).to_be_bytes().to_vec();
+    profile.extend([0, 0, 0, 0, 2, 0x10, 0, 0]);
+    profile.extend(b"mntr");
+    profile.extend(space);
+    profile.extend(b"XYZ \x07\xd0\0\x01\0\x01\0\0\0\0\0\0acsp");
+    profile.resize(68, 0);
+    profile.extend([0.9642, 1.0, 0.8249].into_iter().flat_map(fixed));
+    profile.resize(128, 0);
+    profile.extend(table);
+    profile.extend(data);
+    profile
+}
+
+/// One grey of these numbers, with a profile or none.
+fn grey(jpeg: bool, gray: bool, profile: Option<&[u8]>) -> Vec<u8> {
+    use image::ImageEncoder;
+    let mut out = std::io::Cursor::new(Vec::new());
+    let (colour, pixels) = if gray {
+        (image::ExtendedColorType::L8, vec![128u8; 32 * 32])
+    } else {
+        (image::ExtendedColorType::Rgb8, vec![128u8; 3 * 32 * 32])
+    };
+    let profile = profile.map(<[u8]>::to_vec);
+    if jpeg {
+        let mut encoder = image::codecs::jpeg::JpegEncoder::new_with_quality(&mut out, 95);
+        profile.into_iter().for_each(|p| encoder.set_icc_profile(p).unwrap());
+        encoder.write_image(&pixels, 32, 32, colour).unwrap();
+    } else {
+        let mut encoder = image::codecs::png::PngEncoder::new(&mut out);
+        profile.into_iter().for_each(|p| encoder.set_icc_profile(p).unwrap());
+        encoder.write_image(&pixels, 32, 32, colour).unwrap();
+    }
+    out.into_inner()
+}
+
+#[test]
+fn a_picture_keeps_its_own_colour_profile() {
+    for jpeg in [true, false] {
+        for gray in [true, false] {
+            let profile = linear_profile(if gray { b"GRAY" } else { b"RGB " });
+            for own in [Some(profile.as_slice()), None] {
+                let bytes = grey(jpeg, gray, own);
+                let name = if jpeg { "grey.jpg" } else { "grey.png" };
+                let pictures = vec![Picture { name: name.into(), bytes }];
+                let blocks = vec![figure(Art::Picture(0), Fit::Width(0.5), "A grey.", None)];
+                let document = one(blocks, pictures);
+                let pages = lay_out(&document, &Theme::default(), Paper::A4).unwrap();
+                let (page, area) = pages.elements.iter().find_map(|e| e.place).unwrap();
+                let written = pdf::write(&pages, &document).unwrap();
+                let reader = Reader(lopdf::Document::load_mem(&written).unwrap());
+                let images = reader.0.objects.values().filter_map(|o| o.as_stream().ok());
+                let image = images
+                    .filter(|s| s.dict.get(b"Subtype").is_ok_and(|n| *n == Object::from("Image")))
+                    .find(|s| s.dict.get(b"Width").is_ok_and(|w| w.as_i64().unwrap() == 32))
+                    .unwrap();
+                let space = reader.get(&image.dict, "ColorSpace");
+                let what = format!("{name}, gray {gray}, profile {}", own.is_some());
+                match own {
+                    Some(own) => {
+                        let space = space.as_array().unwrap();
+                        assert_eq!(space[0].as_name().unwrap(), b"ICCBased", "{what}");
+                        let kept = reader.0.dereference(&space[1]).unwrap().1.as_stream().unwrap();
+                        let n = kept.dict.get(b"N").unwrap().as_i64().unwrap();
+                        assert_eq!(n, if gray { 1 } else { 3 }, "{what}");
+                        let kept =
+                            kept.decompressed_content().unwrap_or_else(|_| kept.content.clone());
+                        assert_eq!(kept, own, "{what}");
+                    }
+                    None => assert!(space.as_name().is_ok(), "{what}"),
+                }
+                if jpeg {
+                    let stored = &document.pictures[0].bytes;
+                    assert!(written.windows(stored.len()).any(|w| w == stored), "recompressed");
+                }
+                // Half the light is 188 of 255 in sRGB (IEC 61966-2-1); 128 is 128.
+                let shown = pixel(
+                    &render(&written, page, 72.0),
+                    (area.x + area.width / 2.0) as u32,
+                    (area.y + area.height / 2.0) as u32,
+                );
+                let wanted = if own.is_some() { 188 } else { 128 };
+                assert!(shown.iter().all(|c| c.abs_diff(wanted) < 6), "{what}: {shown:?}");
+            }
+        }
+    }
+}
+
+#[test]
+fn a_profile_for_other_colours_is_left_out() {
+    // A camera's bytes may lie: a profile for grey cannot explain a picture in colour.
+    let bytes = grey(true, false, Some(&linear_profile(b"GRAY")));
+    let pictures = vec![Picture { name: "lies.jpg".into(), bytes }];
+    let document = one(vec![figure(Art::Picture(0), Fit::Width(0.5), "Grey.", None)], pictures);
+    let written = printed(&document);
+    let reader = lopdf::Document::load_mem(&written).unwrap();
+    let used = reader.objects.values().filter_map(|o| o.as_stream().ok());
+    let spaces: Vec<_> = used.filter_map(|s| s.dict.get(b"ColorSpace").ok()).collect();
+    assert!(spaces.iter().all(|s| s.as_name().is_ok()), "{spaces:?}");
+    assert!(!spaces.is_empty());
+}
+
 #[test]
 fn large_print_and_low_ink_are_written_too() {
     for theme in [Theme::large_print(), Theme::default().saving_ink()] {

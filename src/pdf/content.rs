@@ -1,11 +1,10 @@
 //! What each page draws, as a content stream, with every mark given to its element.
 
-use super::fonts::{Fonts, PICTURE, resource};
+use super::fonts::{Fonts, resource};
 use super::object::number;
+use super::pictures::{Pictures, upright};
 use crate::typeset::Colour;
-use crate::typeset::page::{
-    Area, Draw, Item, Owner, Page, Pen, PictureId, Placed, Run, Shape, Step,
-};
+use crate::typeset::page::{Area, Draw, Item, Owner, Page, Pen, Placed, Run, Shape, Step};
 
 /// A page's stream and which element each marked stretch of it belongs to.
 #[derive(Debug, Default)]
@@ -31,15 +30,17 @@ struct Writer<'f> {
     state: State,
     height: f64,
     fonts: &'f Fonts<'f>,
+    pictures: &'f Pictures<'f>,
 }
 
 /// Draws a page of this height, in points.
-pub fn draw(page: &Page, height: f64, fonts: &Fonts) -> Drawn {
+pub fn draw(page: &Page, height: f64, fonts: &Fonts, pictures: &Pictures) -> Drawn {
     let mut writer = Writer {
         out: Vec::with_capacity(64 * page.items.len()),
         state: State::default(),
         height,
         fonts,
+        pictures,
     };
     let mut marked = Vec::new();
     // Round caps and joins suit drawn stitches and dotted leaders alike.
@@ -217,13 +218,10 @@ impl Writer<'_> {
     }
 
     fn picture(&mut self, placed: &Placed) {
-        let (key, turn) = match placed.picture {
-            PictureId::Document(i) => (format!("{PICTURE}{i}"), self.fonts.turn(Some(i))),
-            PictureId::Logo => (format!("{PICTURE}Logo"), self.fonts.turn(None)),
-        };
+        let Some((key, turn)) = self.pictures.find(placed.picture) else { return };
         let a = placed.area;
         let (x, y) = (a.x, self.height - a.y - a.height);
-        let matrix = super::pictures::upright(turn, x, y, a.width, a.height);
+        let matrix = upright(turn, x, y, a.width, a.height);
         self.out.extend_from_slice(b"q ");
         self.numbers(&matrix);
         self.out.extend_from_slice(b"cm /");

@@ -13,19 +13,14 @@ use rustybuzz::ttf_parser;
 use std::collections::BTreeMap;
 use subsetter::GlyphRemapper;
 
-/// What picture names begin with.
-pub const PICTURE: &str = "Picture";
-
 /// The name a face has in content streams.
 pub fn resource(face: usize) -> &'static str {
     ["/Face0", "/Face1", "/Face2", "/Face3", "/Face4"].get(face).copied().unwrap_or("/Face0")
 }
 
-/// The glyphs in use of each face, and how pictures are turned.
+/// The glyphs in use of each face.
 pub struct Fonts<'p> {
     faces: Vec<Option<Used<'p>>>,
-    turns: Vec<image::metadata::Orientation>,
-    logo: image::metadata::Orientation,
 }
 
 struct Used<'p> {
@@ -63,8 +58,7 @@ impl<'p> Fonts<'p> {
             let codes = GlyphRemapper::new_from_glyphs_sorted(&ids);
             Some(Used { file, codes, glyphs })
         });
-        let none = image::metadata::Orientation::NoTransforms;
-        Fonts { faces: faces.collect(), turns: vec![none; pages.pictures.len()], logo: none }
+        Fonts { faces: faces.collect() }
     }
 
     /// Units per em of a face.
@@ -75,21 +69,6 @@ impl<'p> Fonts<'p> {
     /// A glyph's code in content streams.
     pub fn code(&self, face: usize, glyph: u16) -> u16 {
         self.used(face).and_then(|u| u.codes.get(glyph)).unwrap_or(0)
-    }
-
-    /// How a picture must be turned to stand upright; `None` asks for the theme's mark.
-    pub fn turn(&self, picture: Option<usize>) -> image::metadata::Orientation {
-        picture.map_or(self.logo, |i| self.turns.get(i).copied().unwrap_or(self.logo))
-    }
-
-    /// Notes how pictures are turned.
-    pub fn with_turns(
-        mut self,
-        turns: Vec<image::metadata::Orientation>,
-        logo: image::metadata::Orientation,
-    ) -> Self {
-        (self.turns, self.logo) = (turns, logo);
-        self
     }
 
     fn used(&self, face: usize) -> Option<&Used<'p>> {

@@ -24,20 +24,21 @@ use crate::typeset::Pages;
 use content::Drawn;
 use lopdf::{Object, ObjectId};
 use object::name;
+use pictures::Pictures;
 
 /// Writes pages as a PDF.
 ///
 /// # Errors
 /// Faults: `picture` (broken, or in colours that cannot be printed reliably), `font`.
 pub fn write(pages: &Pages, document: &Document) -> Result<Vec<u8>, Vec<Finding>> {
-    let (turns, logo) = pictures::turns(pages, document);
-    let fonts = fonts::Fonts::gather(pages).with_turns(turns, logo);
-    let drawn: Vec<Drawn> =
-        pages.pages.iter().map(|p| content::draw(p, pages.height, &fonts)).collect();
     let mut findings = Vec::new();
+    let fonts = fonts::Fonts::gather(pages);
+    let pictures = Pictures::gather(pages, document, &mut findings);
+    let draw = |page| content::draw(page, pages.height, &fonts, &pictures);
+    let drawn: Vec<Drawn> = pages.pages.iter().map(draw).collect();
     let mut pdf = fonts.skeleton(pages, &document.meta.title)?;
     let page_ids: Vec<ObjectId> = pdf.get_pages().values().copied().collect();
-    let resources = resources(&mut pdf, pages, document, &page_ids, &mut findings);
+    let resources = resources(&mut pdf, pictures, &page_ids, &mut findings);
     if any_fault(&findings) {
         return Err(findings);
     }
@@ -61,8 +62,7 @@ struct Resources {
 /// Puts the pictures where every page finds them.
 fn resources(
     pdf: &mut lopdf::Document,
-    pages: &Pages,
-    document: &Document,
+    pictures: Pictures,
     page_ids: &[ObjectId],
     findings: &mut Vec<Finding>,
 ) -> Resources {
@@ -74,7 +74,7 @@ fn resources(
     };
     let fonts = shared(pdf, b"Font");
     let xobjects = shared(pdf, b"XObject");
-    let pictures = pictures::write(pdf, pages, document, findings);
+    let pictures = pictures.write(pdf, findings);
     if let Some(Object::Dictionary(all)) = xobjects.and_then(|id| pdf.objects.get_mut(&id)) {
         for (key, id) in pictures {
             all.set(key, Object::Reference(id));

@@ -1,17 +1,15 @@
 //! Pictures: a JPEG goes in untouched, a PNG as its pixels with its own transparency.
 
-use super::fonts::PICTURE;
 use super::object::{dictionary, integer, name, reference};
 use crate::booklet::document::Document;
 use crate::diag::Finding;
 use crate::typeset::Pages;
 use crate::typeset::page::{Draw, PictureId};
-use crate::typeset::picture::{Header, header};
+use crate::typeset::picture::{Opened, open};
 use image::metadata::Orientation;
-use image::{DynamicImage, ImageDecoder, ImageFormat, ImageReader};
+use image::{DynamicImage, ImageDecoder, ImageFormat};
 use lopdf::{Dictionary, Object, ObjectId, Stream};
 use std::collections::BTreeSet;
-use std::io::Cursor;
 
 /// The matrix that sets a stored picture upright in a box whose lower left corner is (x, y).
 pub fn upright(turn: Orientation, x: f64, y: f64, w: f64, h: f64) -> [f64; 6] {
@@ -27,63 +25,80 @@ pub fn upright(turn: Orientation, x: f64, y: f64, w: f64, h: f64) -> [f64; 6] {
     }
 }
 
-/// How each picture of the document, and the theme's mark, must be turned.
-pub fn turns(pages: &Pages, document: &Document) -> (Vec<Orientation>, Orientation) {
-    let turn = |bytes: &[u8]| header(bytes).map_or(Orientation::NoTransforms, |h| h.orientation);
-    let each = pages.pictures.iter().enumerate().map(|(i, facts)| {
-        match (facts, document.pictures.get(i)) {
-            (Some(_), Some(picture)) => turn(&picture.bytes),
-            _ => Orientation::NoTransforms,
-        }
-    });
-    (each.collect(), pages.logo.as_deref().map_or(Orientation::NoTransforms, turn))
+/// A picture that some page shows, its header read.
+struct Shown<'p> {
+    id: PictureId,
+    /// Its name in content streams.
+    key: String,
+    /// Its name in messages.
+    label: &'p str,
+    opened: Opened<'p>,
 }
 
-/// Adds all pictures that pages show; answers their names and objects.
-pub fn write(
-    pdf: &mut lopdf::Document,
-    pages: &Pages,
-    document: &Document,
-    findings: &mut Vec<Finding>,
-) -> Vec<(String, ObjectId)> {
-    let mut shown = BTreeSet::new();
-    for item in pages.pages.iter().flat_map(|p| &p.items) {
-        if let Draw::Picture(placed) = &item.draw {
-            shown.insert(match placed.picture {
-                PictureId::Document(i) => Some(i),
-                PictureId::Logo => None,
+/// The pictures that pages show.
+pub struct Pictures<'p>(Vec<Shown<'p>>);
+
+impl<'p> Pictures<'p> {
+    /// Opens each picture that a page shows, once; a broken one is a fault.
+    pub fn gather(
+        pages: &'p Pages,
+        document: &'p Document,
+        findings: &mut Vec<Finding>,
+    ) -> Pictures<'p> {
+        let placed =
+            pages.pages.iter().flat_map(|p| &p.items).filter_map(|item| match &item.draw {
+                Draw::Picture(placed) => Some(placed.picture),
+                _ => None,
             });
-        }
-    }
-    let mut out = Vec::new();
-    for which in shown {
-        let (key, label, bytes) = match which {
-            Some(i) => {
-                let Some(picture) = document.pictures.get(i) else { continue };
-                (format!("{PICTURE}{i}"), picture.name.as_str(), picture.bytes.as_slice())
+        let mut out = Vec::new();
+        for id in placed.collect::<BTreeSet<PictureId>>() {
+            let (key, label, bytes) = match id {
+                PictureId::Document(i) => {
+                    let Some(picture) = document.pictures.get(i) else { continue };
+                    (format!("Picture{i}"), picture.name.as_str(), picture.bytes.as_slice())
+                }
+                PictureId::Logo => {
+                    let bytes = pages.logo.as_deref().unwrap_or_default();
+                    ("PictureLogo".to_owned(), "the logo", bytes)
+                }
+            };
+            match open(bytes) {
+                Ok(opened) => out.push(Shown { id, key, label, opened }),
+                Err(why) => findings.push(fault(label, &why)),
             }
-            None => {
-                let bytes = pages.logo.as_deref().unwrap_or_default();
-                (format!("{PICTURE}Logo"), "the logo", bytes)
-            }
-        };
-        match picture(pdf, bytes) {
-            Ok(id) => out.push((key, id)),
-            Err(why) => findings.push(
-                Finding::fault("picture", format!("{label} {why}"))
-                    .help("save it again as an sRGB JPEG or PNG"),
-            ),
         }
+        Pictures(out)
     }
-    out
+
+    /// A picture's name in content streams, and how it must be turned to stand upright.
+    pub fn find(&self, id: PictureId) -> Option<(&str, Orientation)> {
+        let shown = self.0.iter().find(|s| s.id == id)?;
+        Some((&shown.key, shown.opened.header.orientation))
+    }
+
+    /// Adds all of them to a document; answers their names and objects.
+    pub fn write(
+        self,
+        pdf: &mut lopdf::Document,
+        findings: &mut Vec<Finding>,
+    ) -> Vec<(String, ObjectId)> {
+        let mut out = Vec::new();
+        for Shown { key, label, opened, .. } in self.0 {
+            let written = match opened.header.format {
+                ImageFormat::Jpeg => jpeg(pdf, opened),
+                _ => png(pdf, opened),
+            };
+            match written {
+                Ok(id) => out.push((key, id)),
+                Err(why) => findings.push(fault(label, &why)),
+            }
+        }
+        out
+    }
 }
 
-fn picture(pdf: &mut lopdf::Document, bytes: &[u8]) -> Result<ObjectId, String> {
-    let header = header(bytes)?;
-    match header.format {
-        ImageFormat::Jpeg => jpeg(pdf, bytes, header),
-        _ => png(pdf, bytes, header),
-    }
+fn fault(label: &str, why: &str) -> Finding {
+    Finding::fault("picture", format!("{label} {why}")).help("save it again as an sRGB JPEG or PNG")
 }
 
 fn image_dictionary(size: (u32, u32), space: Object) -> Dictionary {
@@ -97,10 +112,10 @@ fn image_dictionary(size: (u32, u32), space: Object) -> Dictionary {
     ])
 }
 
-fn jpeg(pdf: &mut lopdf::Document, bytes: &[u8], header: Header) -> Result<ObjectId, String> {
+fn jpeg(pdf: &mut lopdf::Document, opened: Opened) -> Result<ObjectId, String> {
+    let Opened { header, bytes, mut decoder } = opened;
     let channels = jpeg_channels(bytes).ok_or("has no picture in it")?;
-    let reader = ImageReader::with_format(Cursor::new(bytes), ImageFormat::Jpeg);
-    let profile = reader.into_decoder().ok().and_then(|mut d| d.icc_profile().ok().flatten());
+    let profile = decoder.icc_profile().ok().flatten();
     let space = space(pdf, profile, channels);
     if channels == 4 && !matches!(space, Object::Array(_)) {
         return Err("is in printing colours (CMYK) without a colour profile".into());
@@ -179,9 +194,8 @@ fn segments(bytes: &[u8]) -> impl Iterator<Item = (u8, &[u8])> {
     })
 }
 
-fn png(pdf: &mut lopdf::Document, bytes: &[u8], header: Header) -> Result<ObjectId, String> {
-    let reader = ImageReader::with_format(Cursor::new(bytes), ImageFormat::Png);
-    let mut decoder = reader.into_decoder().map_err(|e| format!("cannot be read: {e}"))?;
+fn png(pdf: &mut lopdf::Document, opened: Opened) -> Result<ObjectId, String> {
+    let Opened { header, mut decoder, .. } = opened;
     let profile = decoder.icc_profile().ok().flatten();
     let image = DynamicImage::from_decoder(decoder).map_err(|e| format!("cannot be read: {e}"))?;
     let colour = image.color();

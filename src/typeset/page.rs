@@ -154,7 +154,7 @@ pub struct Placed {
 }
 
 /// Which picture.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum PictureId {
     /// Index into the document's pictures.
     Document(usize),

@@ -33,11 +33,21 @@ impl Header {
     }
 }
 
+/// A picture whose header was read and whose pixels were not.
+pub struct Opened<'b> {
+    /// Its header.
+    pub header: Header,
+    /// The whole file.
+    pub bytes: &'b [u8],
+    /// What reads the rest of it.
+    pub decoder: Box<dyn ImageDecoder + 'b>,
+}
+
 /// Reads the header of a JPEG or PNG.
 ///
 /// # Errors
 /// One line on what is wrong with it.
-pub fn header(bytes: &[u8]) -> Result<Header, String> {
+pub fn open(bytes: &[u8]) -> Result<Opened<'_>, String> {
     let format = image::guess_format(bytes).map_err(|_| "is neither a JPEG nor a PNG")?;
     if !matches!(format, ImageFormat::Jpeg | ImageFormat::Png) {
         return Err("is neither a JPEG nor a PNG".into());
@@ -56,7 +66,8 @@ pub fn header(bytes: &[u8]) -> Result<Header, String> {
     if format == ImageFormat::Jpeg && !ends(bytes) {
         return Err("breaks off before its end".into());
     }
-    Ok(Header { format, stored, orientation })
+    let header = Header { format, stored, orientation };
+    Ok(Opened { header, bytes, decoder: Box::new(decoder) })
 }
 
 /// Whether a JPEG has its end mark; cameras may leave other bytes after it.
@@ -77,9 +88,9 @@ impl Composer<'_> {
             self.findings.push(Finding::fault("picture", words));
             return None;
         };
-        match header(&picture.bytes) {
-            Ok(header) => {
-                let facts = header.upright();
+        match open(&picture.bytes) {
+            Ok(opened) => {
+                let facts = opened.header.upright();
                 if let Some(slot) = self.pictures.get_mut(index) {
                     *slot = Some(facts);
                 }
@@ -99,8 +110,8 @@ impl Composer<'_> {
     /// What is known of the theme's own mark.
     pub fn logo_facts(&mut self) -> Option<PictureFacts> {
         let bytes = self.theme.logo.as_ref()?;
-        match header(bytes) {
-            Ok(header) => Some(header.upright()),
+        match open(bytes) {
+            Ok(opened) => Some(opened.header.upright()),
             Err(why) => {
                 self.findings.push(Finding::fault("picture", format!("the logo {why}")));
                 None

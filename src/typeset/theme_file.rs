@@ -18,7 +18,7 @@
 
 use super::colour::Colour;
 use super::face::readable;
-use super::picture::header;
+use super::picture::open;
 use super::theme::{FontFile, MM, Theme, Voice};
 use crate::diag::nearest::nearest;
 use crate::diag::{Finding, Place, SourceId, Span};
@@ -115,7 +115,7 @@ impl ThemeFile {
                         .at(place, "this file")
                         .help("give a TrueType or OpenType file (.ttf, .otf)"),
                 ),
-                Want::Logo => match header(&bytes) {
+                Want::Logo => match open(&bytes).map(drop) {
                     Ok(_) => theme.logo = Some(bytes),
                     Err(why) => findings.push(
                         Finding::fault("picture", format!("{name} {why}"))
