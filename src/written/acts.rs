@@ -1,142 +1,17 @@
-//! Instructions that name no stitch: chains, joins, turns, skips, colours, seams, remarks.
+//! Instructions that name no stitch: chains, joins, turns, skips, loops for a whole line.
 
 use super::brackets::counts_behind;
 use super::cursor::{Cursor, Read};
+use super::edges::{edge, gather, sewn};
 use super::joining::{closing, colour, join, slip_to_join};
 use super::lexer::Tok;
+use super::nouns;
 use super::places;
 use super::references;
+use super::remarks::{REMARKS, clause_says, is_known_phrase, remark, rest_of_clause};
 use super::steps::{self, Run};
 use super::tree::*;
-use super::words::{self};
-
-/// Words that begin a remark: something to mind while working that changes no count.
-const REMARKS: &[&str] = &[
-    "being",
-    "be",
-    "taking",
-    "take",
-    "careful",
-    "carefully",
-    "making",
-    "make",
-    "holding",
-    "hold",
-    "carrying",
-    "carry",
-    "place",
-    "placing",
-    "pm",
-    "move",
-    "moving",
-    "mark",
-    "marking",
-    "remove",
-    "removing",
-    "use",
-    "using",
-    "weave",
-    "weaving",
-    "loosely",
-    "tightly",
-    "cut",
-    "trim",
-    "hide",
-    "secure",
-    "securing",
-    "pull",
-    "pulling",
-    "draw",
-    "drawing",
-    "tighten",
-    "insert",
-    "drop",
-    "dropping",
-    "pick",
-    "keeping",
-    "keep",
-    "continue",
-    "cont",
-    "continuing",
-    "rs",
-    "ws",
-    "right",
-    "wrong",
-    "fold",
-    "folding",
-    "pin",
-    "flip",
-    "rotate",
-    "rotating",
-    "lay",
-    "line",
-    "block",
-    "stuff",
-    "see",
-    "note",
-    "begin",
-    "start",
-    "marker",
-    "attach",
-    "rejoin",
-    "position",
-    "this",
-    "these",
-    "it",
-    "piece",
-    "push",
-    "pushing",
-    "maintaining",
-    "tie",
-    "knot",
-    "alternating",
-    "alternate",
-    "matching",
-    "repeating",
-    "starting",
-    "beginning",
-    "steam",
-    "wash",
-    "lightly",
-    "firmly",
-    "neatly",
-    "enlarge",
-    "adjust",
-    "check",
-    "mind",
-    "sts",
-    "stitches",
-    "for",
-    "from",
-    "to",
-    "close",
-    "closing",
-    "always",
-    "first",
-    "last",
-    "next",
-    "hat",
-    "crown",
-    "brim",
-    "edges",
-    "ends",
-    "tail",
-    "yarn",
-    "thread",
-    "run",
-    "gather",
-    "gathering",
-    "across",
-    "without",
-    "only",
-    "twist",
-    "wrong-side",
-    "unused",
-    "not",
-    "throughout",
-    "again",
-    "adjusting",
-];
+use super::words;
 
 /// What is done, if the next words name something other than a stitch.
 pub(super) fn act(c: &mut Cursor, out: &mut Run, sentence: bool) -> Read<Option<Vec<Act>>> {
@@ -255,38 +130,6 @@ fn from_hook(c: &mut Cursor) -> Read<Option<Act>> {
     }
     c.pos = from;
     Ok(None)
-}
-
-/// Phrases whose first word could begin something else.
-fn is_known_phrase(c: &Cursor) -> bool {
-    const PHRASES: &[&[&str]] = &[
-        &["make", "sure"],
-        &["making", "sure"],
-        &["make", "a", "slip"],
-        &["make", "a", "knot"],
-        &["make", "slip"],
-        &["make", "2"],
-        &["to", "close"],
-        &["to", "secure"],
-        &["to", "finish"],
-        &["to", "avoid"],
-        &["to", "keep"],
-        &["to", "mark"],
-        &["to", "gather"],
-        &["for", "the"],
-        &["for", "picot"],
-        &["for", "seam"],
-        &["for", "first"],
-        &["for", "second"],
-        &["for", "right"],
-        &["for", "left"],
-    ];
-    // "ch 40 for tie", but not "for 6 rnds".
-    let purpose = c.is(&["for"])
-        && c.tok(1) == Some(Tok::Word)
-        && super::cursor::number_word(c.word(1)).is_none()
-        && !c.is_at(1, &["a", "next", "each"]);
-    purpose || PHRASES.iter().any(|p| c.sees(p))
 }
 
 /// A chain: "ch 3", "chain 24", "24 ch", with what is said of its counting.
@@ -418,7 +261,7 @@ fn skip(c: &mut Cursor) -> Read<Option<Vec<Act>>> {
     if targets.is_empty() {
         let mark = c.pos;
         let number = c.number();
-        match places::noun(c)? {
+        match nouns::noun(c)? {
             Some(place) => targets.push(Target {
                 reach: Reach::Next(number.unwrap_or(Number::ONE)),
                 place,
@@ -460,7 +303,7 @@ fn leave(c: &mut Cursor) -> Read<Act> {
     let count = c.number();
     c.eat(&["of"]);
     c.eat(&["row", "rnd", "round"]);
-    places::noun(c)?;
+    nouns::noun(c)?;
     if c.sign(b'(')
         && let Some(close) = c.closing()
     {
@@ -563,110 +406,6 @@ fn work(c: &mut Cursor, sentence: bool) -> Read<Option<Vec<Act>>> {
     Ok(Some(vec![Act::Remark(c.words_since(from))]))
 }
 
-/// Whether one of these words stands in the clause, and no stitch is placed in it.
-pub(super) fn clause_says(c: &Cursor, words: &[&str]) -> bool {
-    let mut look = c.clone();
-    let mut said = false;
-    while !look.at_break() {
-        said |= look.is(words);
-        if look.is(&["next", "each", "same", "st", "sts"]) {
-            return false;
-        }
-        look.pos += 1;
-    }
-    said
-}
-
-/// An edge to go along: "along opposite side of foundation ch", "in free front loops of Rnd 2".
-fn edge(c: &mut Cursor) -> Read<Option<Edge>> {
-    let from = c.pos;
-    c.eat(&["in", "along", "across", "on", "around", "into", "down", "up", "over"]);
-    c.eat(&["the"]);
-    let opposite = c.eat(&["opposite", "other", "free", "second", "bottom"]);
-    let free = opposite
-        && matches!(
-            c.tokens.get(c.pos - 1).and_then(|t| c.low.get(t.start as usize..t.end as usize)),
-            Some("free")
-        );
-    let unused = c.eat(&["unused", "remaining", "unworked"]) || free;
-    if unused && let Some(loops) = places::loop_words(c) {
-        let of = round_of(c);
-        places::until_break(c);
-        return Ok(Some(Edge::FreeLoops { loops, of }));
-    }
-    if unused && c.eat(&["loops", "lps"]) {
-        let of = round_of(c);
-        return Ok(Some(Edge::FreeLoops { loops: Loop::Front, of }));
-    }
-    if c.is(&["front", "back"])
-        && let mut look = c.clone()
-        && let Some(loops) = places::loop_words(&mut look)
-        && look.is(&["of"])
-        && let Some(of) = round_of(&mut look)
-    {
-        c.pos = look.pos;
-        return Ok(Some(Edge::FreeLoops { loops, of: Some(of) }));
-    }
-    if opposite && !unused {
-        let side = c.eat(&["side", "edge", "sides"]);
-        if c.eat(&["of"]) {
-            c.eat(&["the"]);
-            if c.eat(&["foundation", "starting", "beginning", "beg", "base", "ch", "chain"]) {
-                c.eat(&["ch", "chain", "row"]);
-                return Ok(Some(Edge::FoundationOpposite));
-            }
-        }
-        if side && c.at_break() {
-            return Ok(Some(Edge::FoundationOpposite));
-        }
-        c.pos = from;
-        return Ok(None);
-    }
-    if c.eat(&["foundation", "starting", "beginning"]) {
-        c.eat(&["ch", "chain", "edge", "row"]);
-        if c.at_break() {
-            return Ok(Some(Edge::Foundation));
-        }
-    }
-    if (c.eat(&["row"]) && (c.eat(&["ends", "edges"])))
-        || (c.eat(&["ends", "sides"]) && c.eat(&["of"]) && c.eat(&["the", "rows"]))
-    {
-        c.eat(&["rows"]);
-        places::extent(c)?;
-        if c.at_break() {
-            return Ok(Some(Edge::Side));
-        }
-    }
-    c.pos = from;
-    Ok(None)
-}
-
-fn round_of(c: &mut Cursor) -> Option<Number> {
-    if !c.eat(&["of", "from", "on"]) {
-        return None;
-    }
-    c.eat(&["the"]);
-    if !c.eat(&["rnd", "round", "row", "r"]) {
-        return None;
-    }
-    c.number()
-}
-
-/// "Thread tail through remaining sts": the top is gathered. "Weave in ends" is a remark.
-fn gather(c: &mut Cursor) -> Act {
-    let from = c.pos;
-    let verb = c.word(0);
-    places::until_break(c);
-    let words = c.words_since(from);
-    let low = words.to_ascii_lowercase();
-    let through = low.contains("through")
-        && (low.contains("st") || low.contains("loop") || low.contains("lps"));
-    if through || matches!(verb, "gather" | "cinch") {
-        return Act::Gather;
-    }
-    Act::Remark(words)
-}
-
 /// "ending with", "end last rep with": what follows closes the line.
 fn ending(c: &mut Cursor) {
     c.pos += 1;
@@ -676,68 +415,6 @@ fn ending(c: &mut Cursor) {
     }
     c.eat(&["with", "by", "on"]);
     c.eat(&["working", "a", "an"]);
-}
-
-/// "whip st first and last rows together", "sew side seam".
-fn sewn(c: &mut Cursor) -> Act {
-    let from = c.pos;
-    places::until_break(c);
-    while c.eat(&["and"]) {
-        places::until_break(c);
-    }
-    let words = c.words_since(from);
-    Act::Seam(Seam { with: None, count: None, to_foundation: names_both_edges(&words), words })
-}
-
-/// Whether the words name the last row and the foundation (or first row) as what is joined.
-pub(super) fn names_both_edges(words: &str) -> bool {
-    let low = words.to_ascii_lowercase();
-    let last = low.contains("last")
-        || low.contains("final")
-        || low.contains("ends")
-        || low.contains("edges");
-    let first = low.contains("foundation")
-        || low.contains("first")
-        || low.contains("starting ch")
-        || low.contains("beginning");
-    last && first
-}
-
-/// Something to mind that changes no count.
-fn remark(c: &mut Cursor) -> Read<Act> {
-    let from = c.pos;
-    loop {
-        places::until_break(c);
-        if !c.is(&["and"]) {
-            break;
-        }
-        // "carrying A and working over it": the remark goes on behind "and" unless an
-        // instruction begins there.
-        let mut look = c.clone();
-        look.pos += 1;
-        look.number();
-        if matches!(words::stitch(&mut look), Ok(Some(_)))
-            || look.is(&["turn", "join", "ch", "skip", "fasten", "rep", "each", "in"])
-        {
-            break;
-        }
-        c.pos += 1;
-    }
-    if c.pos == from {
-        c.pos += 1;
-    }
-    Ok(Act::Remark(c.words_since(from)))
-}
-
-pub(super) fn rest_of_clause(c: &mut Cursor) {
-    loop {
-        places::until_break(c);
-        if c.is(&["and"]) && !c.is_at(1, &["turn", "join", "ch"]) {
-            c.pos += 1;
-            continue;
-        }
-        return;
-    }
 }
 
 impl Cursor<'_> {

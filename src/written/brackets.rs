@@ -3,7 +3,7 @@
 use super::cursor::{Cursor, Read};
 use super::joining::colour_name;
 use super::lexer::Tok;
-use super::places;
+use super::nouns;
 use super::steps::{self, Run};
 use super::tree::*;
 use super::words::{self, Name};
@@ -180,7 +180,7 @@ pub(super) fn bracket_note(c: &mut Cursor, close: usize, out: &mut Run) -> Read<
         return Ok(true);
     }
     let mut look = inner.clone();
-    places::turning_chain(&mut look);
+    nouns::turning_chain(&mut look);
     look.eat(&["ch", "chs"]);
     if let Some(counts) = counts(&mut look)? {
         if let Some(Act::Chain(chain)) =

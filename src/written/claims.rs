@@ -2,7 +2,7 @@
 
 use super::cursor::Cursor;
 use super::lexer::Tok;
-use super::places;
+use super::nouns;
 use super::tree::{Claim, ClaimItem, PlaceKind, Unit};
 use super::words::{self, Name};
 
@@ -156,7 +156,7 @@ fn unit(c: &mut Cursor) -> Option<Unit> {
     }
     c.pos = from;
     c.eat(&["total", "corner"]);
-    match places::noun(c).ok()?? {
+    match nouns::noun(c).ok()?? {
         PlaceKind::Stitch => Some(Unit::Stitches),
         PlaceKind::ChainSpace(n) => Some(Unit::ChainSpaces(n)),
         PlaceKind::Chain => Some(Unit::Chains),

@@ -1,9 +1,10 @@
 //! Joins, yarn joined anew, changes of colour.
 
-use super::acts::rest_of_clause;
 use super::cursor::{Cursor, Read};
 use super::lexer::Tok;
+use super::nouns;
 use super::places;
+use super::remarks::rest_of_clause;
 use super::steps::Run;
 use super::tree::*;
 use super::words::{self, Name};
@@ -154,7 +155,7 @@ fn join_place(c: &mut Cursor, w: &mut JoinWords) -> Read<()> {
     c.eat(&["the"]);
     let top = c.eat_all(&["top", "of"]);
     c.eat(&["the"]);
-    if top && let Some(PlaceKind::TurningChain(chains)) = places::turning_chain(c) {
+    if top && let Some(PlaceKind::TurningChain(chains)) = nouns::turning_chain(c) {
         w.chain = Some((chains, None));
         return Ok(());
     }
@@ -167,7 +168,7 @@ fn join_place(c: &mut Cursor, w: &mut JoinWords) -> Read<()> {
         c.eat(&["ch", "chain"]);
         if c.eat(&["of"]) {
             c.eat(&["the"]);
-            if let Some(PlaceKind::TurningChain(chains)) = places::turning_chain(c) {
+            if let Some(PlaceKind::TurningChain(chains)) = nouns::turning_chain(c) {
                 w.chain = Some((chains, Some(nth)));
                 return Ok(());
             }
@@ -182,7 +183,7 @@ fn join_place(c: &mut Cursor, w: &mut JoinWords) -> Read<()> {
         w.first_chain = true;
         return Ok(());
     } else if c.is(&["beg", "beginning", "starting", "turning"])
-        && let Some(PlaceKind::TurningChain(chains)) = places::turning_chain(c)
+        && let Some(PlaceKind::TurningChain(chains)) = nouns::turning_chain(c)
     {
         w.chain = Some((chains, None));
         return Ok(());

@@ -1,8 +1,8 @@
 //! What each line of the text is: heading, note, definition, or something to work.
 
-use super::acts;
 use super::claims;
 use super::cursor::{Cursor, Read, Stop};
+use super::edges;
 use super::labels;
 use super::lexer::Tok;
 use super::notes;
@@ -171,7 +171,7 @@ fn seam(c: &mut Cursor, work: &Work) -> Option<(Vec<Step>, Option<Claim>)> {
     let start = c.tokens.first()?.start as usize;
     let body = c.low.get(c.peek(0)?.start as usize..c.tokens.get(c.end - 1)?.end as usize)?;
     let whole = c.low.get(start..c.tokens.get(c.end - 1)?.end as usize)?;
-    let both = acts::names_both_edges(body);
+    let both = edges::names_both_edges(body);
     let layers = ["thicknesses", "both layers", "through both", "layers", "at once"]
         .iter()
         .any(|w| body.contains(w));

@@ -4,7 +4,7 @@ use super::brackets;
 use super::cursor::Cursor;
 use super::lexer::Tok;
 use super::lines;
-use super::places;
+use super::nouns;
 use super::tree::*;
 use super::words::{self, Name};
 
@@ -94,7 +94,7 @@ fn convention(c: &mut Cursor) -> Option<Convention> {
     let from = c.pos;
     c.eat(&["the", "a", "all", "throughout", "each", "any"]);
     c.eat(&["beg", "beginning", "turning", "starting", "first"]);
-    let tch = places::turning_chain(c);
+    let tch = nouns::turning_chain(c);
     if tch.is_none() {
         c.eat(&["ch", "chs", "chain", "chains"]);
     }

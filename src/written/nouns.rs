@@ -2,7 +2,9 @@
 
 use super::cursor::{Cursor, Read};
 use super::lexer::Tok;
-use super::places::{SPACE, STITCH, counted, names_stitch, new, suffix};
+use super::parts::suffix;
+use super::places::{SPACE, STITCH, names_stitch, new};
+use super::reach::counted;
 use super::tree::*;
 use super::words::{self, Name};
 

@@ -1,7 +1,9 @@
 //! References to other lines: "Rep Rnds 3 and 4 five more times", "work even for 6 rnds".
 
 use super::cursor::{Cursor, Read, times_word};
+use super::extents;
 use super::lexer::Tok;
+use super::nouns;
 use super::places;
 use super::tree::*;
 use super::words::{self, Name};
@@ -145,7 +147,7 @@ fn how_often(c: &mut Cursor, again: &mut Again) -> Read<bool> {
                 again.times = AgainTimes::UntilWorked(n);
                 return Ok(true);
             }
-            if places::noun(c)?.is_some() || c.at_break() || c.is(&["remain", "rem", "left"]) {
+            if nouns::noun(c)?.is_some() || c.at_break() || c.is(&["remain", "rem", "left"]) {
                 places::until_break(c);
                 again.times = AgainTimes::UntilRemain(n);
                 return Ok(true);
@@ -224,7 +226,7 @@ pub(super) fn even(c: &mut Cursor) -> Read<Option<Even>> {
                 c.eat(&["have", "are"]);
                 even.until = c.number();
                 places::until_break(c);
-            } else if places::extent(c)?.is_none() {
+            } else if extents::extent(c)?.is_none() {
                 break;
             }
         }

@@ -1,0 +1,122 @@
+//! Other edges: the far side of the foundation, free loops, row ends, seams, the gathered top.
+
+use super::cursor::Cursor;
+use super::cursor::Read;
+use super::extents;
+use super::places;
+use super::tree::{Act, Edge, Loop, Number, Seam};
+
+/// An edge to go along: "along opposite side of foundation ch", "in free front loops of Rnd 2".
+pub(super) fn edge(c: &mut Cursor) -> Read<Option<Edge>> {
+    let from = c.pos;
+    c.eat(&["in", "along", "across", "on", "around", "into", "down", "up", "over"]);
+    c.eat(&["the"]);
+    let opposite = c.eat(&["opposite", "other", "free", "second", "bottom"]);
+    let free = opposite
+        && matches!(
+            c.tokens.get(c.pos - 1).and_then(|t| c.low.get(t.start as usize..t.end as usize)),
+            Some("free")
+        );
+    let unused = c.eat(&["unused", "remaining", "unworked"]) || free;
+    if unused && let Some(loops) = places::loop_words(c) {
+        let of = round_of(c);
+        places::until_break(c);
+        return Ok(Some(Edge::FreeLoops { loops, of }));
+    }
+    if unused && c.eat(&["loops", "lps"]) {
+        let of = round_of(c);
+        return Ok(Some(Edge::FreeLoops { loops: Loop::Front, of }));
+    }
+    if c.is(&["front", "back"])
+        && let mut look = c.clone()
+        && let Some(loops) = places::loop_words(&mut look)
+        && look.is(&["of"])
+        && let Some(of) = round_of(&mut look)
+    {
+        c.pos = look.pos;
+        return Ok(Some(Edge::FreeLoops { loops, of: Some(of) }));
+    }
+    if opposite && !unused {
+        let side = c.eat(&["side", "edge", "sides"]);
+        if c.eat(&["of"]) {
+            c.eat(&["the"]);
+            if c.eat(&["foundation", "starting", "beginning", "beg", "base", "ch", "chain"]) {
+                c.eat(&["ch", "chain", "row"]);
+                return Ok(Some(Edge::FoundationOpposite));
+            }
+        }
+        if side && c.at_break() {
+            return Ok(Some(Edge::FoundationOpposite));
+        }
+        c.pos = from;
+        return Ok(None);
+    }
+    if c.eat(&["foundation", "starting", "beginning"]) {
+        c.eat(&["ch", "chain", "edge", "row"]);
+        if c.at_break() {
+            return Ok(Some(Edge::Foundation));
+        }
+    }
+    if (c.eat(&["row"]) && (c.eat(&["ends", "edges"])))
+        || (c.eat(&["ends", "sides"]) && c.eat(&["of"]) && c.eat(&["the", "rows"]))
+    {
+        c.eat(&["rows"]);
+        extents::extent(c)?;
+        if c.at_break() {
+            return Ok(Some(Edge::Side));
+        }
+    }
+    c.pos = from;
+    Ok(None)
+}
+
+pub(super) fn round_of(c: &mut Cursor) -> Option<Number> {
+    if !c.eat(&["of", "from", "on"]) {
+        return None;
+    }
+    c.eat(&["the"]);
+    if !c.eat(&["rnd", "round", "row", "r"]) {
+        return None;
+    }
+    c.number()
+}
+
+/// "Thread tail through remaining sts": the top is gathered. "Weave in ends" is a remark.
+pub(super) fn gather(c: &mut Cursor) -> Act {
+    let from = c.pos;
+    let verb = c.word(0);
+    places::until_break(c);
+    let words = c.words_since(from);
+    let low = words.to_ascii_lowercase();
+    let through = low.contains("through")
+        && (low.contains("st") || low.contains("loop") || low.contains("lps"));
+    if through || matches!(verb, "gather" | "cinch") {
+        return Act::Gather;
+    }
+    Act::Remark(words)
+}
+
+/// "whip st first and last rows together", "sew side seam".
+pub(super) fn sewn(c: &mut Cursor) -> Act {
+    let from = c.pos;
+    places::until_break(c);
+    while c.eat(&["and"]) {
+        places::until_break(c);
+    }
+    let words = c.words_since(from);
+    Act::Seam(Seam { with: None, count: None, to_foundation: names_both_edges(&words), words })
+}
+
+/// Whether the words name the last row and the foundation (or first row) as what is joined.
+pub(super) fn names_both_edges(words: &str) -> bool {
+    let low = words.to_ascii_lowercase();
+    let last = low.contains("last")
+        || low.contains("final")
+        || low.contains("ends")
+        || low.contains("edges");
+    let first = low.contains("foundation")
+        || low.contains("first")
+        || low.contains("starting ch")
+        || low.contains("beginning");
+    last && first
+}

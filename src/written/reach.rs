@@ -1,0 +1,237 @@
+//! Which places and how many: "next 5 sts", "each of next 3 sts", "each st around", "last 2 sts".
+
+use super::cursor::{Cursor, Read};
+use super::extents::is_extent;
+use super::lexer::Tok;
+use super::nouns::noun;
+use super::parts::{nth, suffix};
+use super::places::{SPACE, loop_words, names_stitch, new, plain, until_break};
+use super::tree::{Extent, Loop, Number, PlaceKind, Reach, Target};
+use super::words;
+
+/// "same st", "next 5 sts", "each of next 5 sts", "last 2 sts", "2nd ch from hook", "5 sts".
+pub(super) fn counted(
+    c: &mut Cursor,
+    prepositions: usize,
+    together: &mut bool,
+) -> Read<Option<Target>> {
+    if c.eat(&["same"]) {
+        c.eat(&["place"]);
+        let place = noun(c)?.unwrap_or(PlaceKind::Stitch);
+        let mut reach = Reach::Same;
+        if c.eat(&["as"]) {
+            c.eat(&["the", "last", "first", "previous", "beg"]);
+            if c.is(&["join", "joining", "slip", "sl", "ss"]) {
+                reach = Reach::SameAsJoin;
+            }
+            until_break(c);
+        }
+        let mut target = new(reach, place);
+        suffix(c, &mut target)?;
+        return Ok(Some(target));
+    }
+    if c.is(&["each", "every", "ea"]) || (c.is(&["all"]) && !c.is_at(1, &["around"])) {
+        return each(c);
+    }
+    if c.is(&["any"]) && c.is_at(1, &["free", "unused", "skipped", "unworked"]) {
+        c.pos += 1;
+        let mut target = left_over(c, None)?;
+        target.reach = Reach::Any;
+        return Ok(Some(target));
+    }
+    if c.eat(&["any"]) {
+        let place = noun(c)?.unwrap_or(PlaceKind::Stitch);
+        return Ok(Some(new(Reach::Any, place)));
+    }
+    if c.is(&["missed", "skipped", "unworked", "free", "unused"]) {
+        return Ok(Some(left_over(c, None)?));
+    }
+    // "sl st in last sc made": the stitch the hook stands on.
+    if c.is(&["last"]) && is_made(c, 1) {
+        c.pos += 1;
+        let place = noun(c)?.unwrap_or(PlaceKind::Stitch);
+        c.eat(&["made"]);
+        return Ok(Some(new(Reach::Same, place)));
+    }
+    let which = c.word(0);
+    if matches!(which, "next" | "following" | "first" | "last" | "remaining" | "rem" | "final") {
+        c.pos += 1;
+        return run(c, which, together).map(Some);
+    }
+    let from = c.pos;
+    if let Some(n) = c.ordinal() {
+        return nth(c, n, from);
+    }
+    plain(c, prepositions)
+}
+
+/// "next 5 sts" after its first word.
+pub(super) fn run(c: &mut Cursor, which: &str, together: &mut bool) -> Read<Target> {
+    c.eat(&["of", "the"]);
+    let from = c.pos;
+    // "next 2-ch sp" holds no count; "next 2 ch-2 sps" does.
+    let chained = words::chain_number(&mut c.clone()).is_some_and(|n| n.is_some());
+    let named = matches!(c.tok(0), Some(Tok::Num(_) | Tok::Hole)) && c.tok(1) == Some(Tok::Hyphen);
+    let number = if named || (chained && !c.is(&["ch", "chain"])) { None } else { c.number() };
+    // "each of the 3 following sts"
+    if number.is_some() {
+        c.eat(&["following", "next", "remaining", "rem", "more", "consecutive"]);
+    }
+    if c.is(&["missed", "skipped", "unworked", "free", "unused"]) {
+        return left_over(c, number);
+    }
+    let Some(place) = noun(c)? else {
+        // "sc in next 5": the kind goes without saying.
+        if number.is_some() && c.at_break() {
+            return Ok(new(reach_of(which, number), PlaceKind::Stitch));
+        }
+        if which == "remaining" || which == "rem" {
+            return Ok(new(Reach::Each(Extent::End), PlaceKind::Stitch));
+        }
+        c.pos = from;
+        return c
+            .stop("syntax", format!("a place is wanted after “{which}”: a st, a ch-1 sp, a dc…"));
+    };
+    let mut target = new(reach_of(which, number), place);
+    suffix(c, &mut target)?;
+    if c.is(&["together", "tog"]) {
+        c.pos += 1;
+        *together = true;
+    }
+    Ok(target)
+}
+
+pub(super) fn reach_of(which: &str, number: Option<Number>) -> Reach {
+    let one = || number.clone().unwrap_or(Number::ONE);
+    match which {
+        "first" => Reach::First(one()),
+        "last" | "final" => Reach::Last(one()),
+        "remaining" | "rem" => Reach::Remaining(number),
+        _ => Reach::Next(one()),
+    }
+}
+
+/// "skipped st", "10 unworked sts", "free front loops of Rnd 2".
+pub(super) fn left_over(c: &mut Cursor, number: Option<Number>) -> Read<Target> {
+    let word = c.word(0);
+    c.pos += 1;
+    let mut target = match word {
+        "skipped" | "missed" => {
+            let place = noun(c)?.unwrap_or(PlaceKind::Stitch);
+            new(Reach::Skipped(number.unwrap_or(Number::ONE)), place)
+        }
+        "unworked" => {
+            let place = noun(c)?.unwrap_or(PlaceKind::Stitch);
+            new(Reach::Unworked(number), place)
+        }
+        _ => {
+            let loops = match loop_words(c) {
+                Some(found) => found,
+                None => {
+                    c.eat(SPACE);
+                    Loop::Front
+                }
+            };
+            let reach = number.map_or(Reach::Each(Extent::End), Reach::Next);
+            Target { loops, ..new(reach, PlaceKind::Stitch) }
+        }
+    };
+    suffix(c, &mut target)?;
+    Ok(target)
+}
+
+/// "each st around", "each of next 5 sts", "each of 7 sts", "all 10 sts".
+pub(super) fn each(c: &mut Cursor) -> Read<Option<Target>> {
+    let all = c.is(&["all"]);
+    c.pos += 1;
+    c.eat_all(&["and", "every"]);
+    let mut together = false;
+    if c.eat(&["of"]) {
+        c.eat(&["the"]);
+        let which = c.word(0);
+        if matches!(which, "next" | "following" | "first" | "last" | "remaining" | "rem") {
+            c.pos += 1;
+            return run(c, which, &mut together).map(Some);
+        }
+        return run(c, "next", &mut together).map(Some);
+    }
+    if all {
+        c.eat(&["the"]);
+        let Some(n) = c.number() else {
+            let place = noun(c)?.unwrap_or(PlaceKind::Stitch);
+            let mut target = new(Reach::Each(Extent::End), place);
+            suffix(c, &mut target)?;
+            return Ok(Some(target));
+        };
+        let place = noun(c)?.unwrap_or(PlaceKind::Stitch);
+        let mut target = new(Reach::All(n), place);
+        suffix(c, &mut target)?;
+        return Ok(Some(target));
+    }
+    if !names_stitch(c) {
+        c.eat(&["remaining", "rem", "single", "next"]);
+    }
+    if c.is(&["missed", "skipped", "unworked"]) {
+        let mut target = left_over(c, None)?;
+        if let Reach::Skipped(_) = target.reach {
+            target.reach = Reach::Skipped(Number::Plain(0));
+        }
+        return Ok(Some(target));
+    }
+    let loops = if c.is(&["free", "unused"]) {
+        return left_over(c, None).map(Some);
+    } else {
+        loop_words(c)
+    };
+    if loops.is_some() {
+        c.eat(&["of"]);
+        c.eat(&["each"]);
+    }
+    let place = match noun(c)? {
+        Some(place) => place,
+        None if loops.is_some() => PlaceKind::Stitch,
+        None => {
+            return c
+                .stop("syntax", "a place is wanted after “each”: each st, each ch-1 sp, each dc…");
+        }
+    };
+    let mut kinds = vec![place];
+    further_kinds(c, &mut kinds)?;
+    let place = if kinds.len() == 1 { kinds.remove(0) } else { PlaceKind::AnyOf(kinds) };
+    let mut target = new(Reach::Each(Extent::End), place);
+    target.loops = loops.unwrap_or_default();
+    suffix(c, &mut target)?;
+    Ok(Some(target))
+}
+
+/// "… , pc and bobble" behind "each sc". A list with commas must end in "and": without it the
+/// comma parts instructions.
+pub(super) fn further_kinds(c: &mut Cursor, kinds: &mut Vec<PlaceKind>) -> Read<()> {
+    let from = c.pos;
+    let mut found = Vec::new();
+    loop {
+        let comma = c.eat_sign(b',');
+        let and = c.eat(&["and", "or"]);
+        if !(comma || and) || c.is(&["in", "into", "each", "next", "last"]) {
+            break;
+        }
+        let Some(kind) = noun(c)? else { break };
+        // "sc in each sc and dc in each dc": the second is a stitch to make, not a place.
+        let made = c.is(&["in", "into"]) && !c.is_at(1, &["row", "rnd", "round"]);
+        if made || (c.is(&["around"]) && !is_extent(c, 0)) {
+            break;
+        }
+        found.push(kind);
+        if and {
+            kinds.append(&mut found);
+            return Ok(());
+        }
+    }
+    c.pos = from;
+    Ok(())
+}
+
+/// Whether "made" or "sc made" stands here: what was made last, not the last of the row.
+pub(super) fn is_made(c: &Cursor, n: usize) -> bool {
+    c.is_at(n, &["made"]) || (c.tok(n) == Some(Tok::Word) && c.is_at(n + 1, &["made"]))
+}

@@ -1,0 +1,218 @@
+//! Remarks: words to mind while working that change no count.
+
+use super::cursor::{Cursor, Read};
+use super::lexer::Tok;
+use super::places;
+use super::tree::Act;
+use super::words;
+
+/// Words that begin a remark: something to mind while working that changes no count.
+pub(super) const REMARKS: &[&str] = &[
+    "being",
+    "be",
+    "taking",
+    "take",
+    "careful",
+    "carefully",
+    "making",
+    "make",
+    "holding",
+    "hold",
+    "carrying",
+    "carry",
+    "place",
+    "placing",
+    "pm",
+    "move",
+    "moving",
+    "mark",
+    "marking",
+    "remove",
+    "removing",
+    "use",
+    "using",
+    "weave",
+    "weaving",
+    "loosely",
+    "tightly",
+    "cut",
+    "trim",
+    "hide",
+    "secure",
+    "securing",
+    "pull",
+    "pulling",
+    "draw",
+    "drawing",
+    "tighten",
+    "insert",
+    "drop",
+    "dropping",
+    "pick",
+    "keeping",
+    "keep",
+    "continue",
+    "cont",
+    "continuing",
+    "rs",
+    "ws",
+    "right",
+    "wrong",
+    "fold",
+    "folding",
+    "pin",
+    "flip",
+    "rotate",
+    "rotating",
+    "lay",
+    "line",
+    "block",
+    "stuff",
+    "see",
+    "note",
+    "begin",
+    "start",
+    "marker",
+    "attach",
+    "rejoin",
+    "position",
+    "this",
+    "these",
+    "it",
+    "piece",
+    "push",
+    "pushing",
+    "maintaining",
+    "tie",
+    "knot",
+    "alternating",
+    "alternate",
+    "matching",
+    "repeating",
+    "starting",
+    "beginning",
+    "steam",
+    "wash",
+    "lightly",
+    "firmly",
+    "neatly",
+    "enlarge",
+    "adjust",
+    "check",
+    "mind",
+    "sts",
+    "stitches",
+    "for",
+    "from",
+    "to",
+    "close",
+    "closing",
+    "always",
+    "first",
+    "last",
+    "next",
+    "hat",
+    "crown",
+    "brim",
+    "edges",
+    "ends",
+    "tail",
+    "yarn",
+    "thread",
+    "run",
+    "gather",
+    "gathering",
+    "across",
+    "without",
+    "only",
+    "twist",
+    "wrong-side",
+    "unused",
+    "not",
+    "throughout",
+    "again",
+    "adjusting",
+];
+
+/// Phrases whose first word could begin something else.
+pub(super) fn is_known_phrase(c: &Cursor) -> bool {
+    const PHRASES: &[&[&str]] = &[
+        &["make", "sure"],
+        &["making", "sure"],
+        &["make", "a", "slip"],
+        &["make", "a", "knot"],
+        &["make", "slip"],
+        &["make", "2"],
+        &["to", "close"],
+        &["to", "secure"],
+        &["to", "finish"],
+        &["to", "avoid"],
+        &["to", "keep"],
+        &["to", "mark"],
+        &["to", "gather"],
+        &["for", "the"],
+        &["for", "picot"],
+        &["for", "seam"],
+        &["for", "first"],
+        &["for", "second"],
+        &["for", "right"],
+        &["for", "left"],
+    ];
+    // "ch 40 for tie", but not "for 6 rnds".
+    let purpose = c.is(&["for"])
+        && c.tok(1) == Some(Tok::Word)
+        && super::cursor::number_word(c.word(1)).is_none()
+        && !c.is_at(1, &["a", "next", "each"]);
+    purpose || PHRASES.iter().any(|p| c.sees(p))
+}
+
+/// Whether one of these words stands in the clause, and no stitch is placed in it.
+pub(super) fn clause_says(c: &Cursor, words: &[&str]) -> bool {
+    let mut look = c.clone();
+    let mut said = false;
+    while !look.at_break() {
+        said |= look.is(words);
+        if look.is(&["next", "each", "same", "st", "sts"]) {
+            return false;
+        }
+        look.pos += 1;
+    }
+    said
+}
+
+/// Something to mind that changes no count.
+pub(super) fn remark(c: &mut Cursor) -> Read<Act> {
+    let from = c.pos;
+    loop {
+        places::until_break(c);
+        if !c.is(&["and"]) {
+            break;
+        }
+        // "carrying A and working over it": the remark goes on behind "and" unless an
+        // instruction begins there.
+        let mut look = c.clone();
+        look.pos += 1;
+        look.number();
+        if matches!(words::stitch(&mut look), Ok(Some(_)))
+            || look.is(&["turn", "join", "ch", "skip", "fasten", "rep", "each", "in"])
+        {
+            break;
+        }
+        c.pos += 1;
+    }
+    if c.pos == from {
+        c.pos += 1;
+    }
+    Ok(Act::Remark(c.words_since(from)))
+}
+
+pub(super) fn rest_of_clause(c: &mut Cursor) {
+    loop {
+        places::until_break(c);
+        if c.is(&["and"]) && !c.is_at(1, &["turn", "join", "ch"]) {
+            c.pos += 1;
+            continue;
+        }
+        return;
+    }
+}

@@ -1,0 +1,268 @@
+//! Repeats: "rep from * around", "[…] 6 times", "to last 3 sts".
+
+use super::brackets;
+use super::cursor::{Cursor, Read, times_word};
+use super::extents;
+use super::lexer::Tok;
+use super::steps::Run;
+use super::tree::*;
+
+/// "6 times", "x 6", "twice", "around", "to last 3 sts", "5 more times", if it comes next.
+pub(super) fn times(c: &mut Cursor) -> Read<Option<Times>> {
+    let from = c.pos;
+    if c.is(&["rep", "repeat", "repeated", "worked", "work"]) {
+        c.pos += 1;
+        if brackets::named_again(c) {
+            c.eat_sign(b',');
+        }
+        let found = times(c)?;
+        if found.is_none() {
+            c.pos = from;
+        }
+        return Ok(found);
+    }
+    c.eat_all(&["for", "a", "total", "of"]);
+    if c.eat(&["a"]) {
+        c.eat(&["total"]);
+        c.eat(&["of"]);
+    }
+    if c.is(&["x"]) || c.sign(b'x') {
+        c.pos += 1;
+        if let Some(n) = c.number() {
+            c.eat(&["times"]);
+            return Ok(Some(Times::Total(n)));
+        }
+        c.pos = from;
+        return Ok(None);
+    }
+    if let Some(n) = times_word(c.word(0)) {
+        c.pos += 1;
+        let more = c.eat(&["more"]);
+        if c.is_at(1, &["all", "total"]) && c.eat(&["in"]) {
+            c.eat(&["all"]);
+        }
+        let n = Number::Plain(n);
+        return Ok(Some(if more { Times::More(n) } else { Times::Total(n) }));
+    }
+    if let Some(n) = c.number() {
+        let more = c.eat(&["more", "further", "additional"]);
+        if c.eat(&["times", "time", "x"]) || c.eat_sign(b'x') || (more && c.at_break()) {
+            let more = c.eat(&["more"]) || more;
+            if c.is_at(1, &["all", "total"]) && c.eat(&["in"]) {
+                c.eat(&["all", "total"]);
+            }
+            c.eat(&["total", "altogether"]);
+            return Ok(Some(if more { Times::More(n) } else { Times::Total(n) }));
+        }
+        c.pos = from;
+        return Ok(None);
+    }
+    match extents::extent(c)? {
+        Some(Extent::End) => Ok(Some(Times::Around)),
+        Some(Extent::ToLast { count, place }) => Ok(Some(Times::ToLast { count, place })),
+        Some(Extent::ToTurningChain) => Ok(Some(Times::ToTurningChain)),
+        None => {
+            c.pos = from;
+            Ok(None)
+        }
+    }
+}
+
+/// "rep from * …", "rep between * * …", "rep [A] 5 times", "rep from beg of rnd". The outer
+/// `None`: no repeat of steps; the inner: a bracket follows that repeats itself.
+pub(super) fn rep(c: &mut Cursor, out: &mut Run) -> Read<Option<Option<Step>>> {
+    let from = c.pos;
+    if !c.eat(&["rep", "repeat", "reps"]) {
+        return Ok(None);
+    }
+    if matches!(c.tok(0), Some(Tok::Sign(b'(' | b'['))) {
+        return Ok(Some(None));
+    }
+    c.eat(&["instructions", "section", "pattern"]);
+    // "rep around from *" says how far before it says from where.
+    let mut early = None;
+    if !c.is(&["from", "between"]) && c.tok(0) == Some(Tok::Word) {
+        let mut look = c.clone();
+        if let Ok(Some(Times::Around)) = times(&mut look)
+            && look.is(&["from"])
+            && matches!(look.tok(1), Some(Tok::Mark(_)))
+        {
+            early = Some(Times::Around);
+            c.pos = look.pos;
+        }
+    }
+    if let Some(step) = rep_of_what_stands_before(c, out)? {
+        return Ok(Some(Some(step)));
+    }
+    let between = c.eat(&["between", "betw", "bet"]);
+    let fromwards = !between && c.eat(&["from"]);
+    if !between && !fromwards {
+        if matches!(c.tok(0), Some(Tok::Mark(_))) {
+            // "rep * 5 more times"
+        } else {
+            c.pos = from;
+            return Ok(None);
+        }
+    }
+    c.eat(&["the"]);
+    if c.eat(&["beg", "beginning", "start"]) {
+        if c.eat(&["of"]) {
+            c.eat(&["the"]);
+            c.eat(&["row", "rnd", "round"]);
+        }
+        let first = out.steps.iter().position(|s| {
+            !matches!(s.act, Act::Chain(_) | Act::Turn | Act::Remark(_) | Act::Colour(_))
+        });
+        let body = out.steps.split_off(first.unwrap_or(out.steps.len()));
+        return Ok(Some(Some(repeat_step(c, body, Mark::Star, None)?)));
+    }
+    let Some(Tok::Mark(mark)) = c.tok(0) else {
+        c.pos = from;
+        return c.stop("syntax", "“rep from” what? A * must mark where the repeat begins");
+    };
+    c.pos += 1;
+    let mut second = false;
+    if c.is(&["to", "and", "until"]) && matches!(c.tok(1), Some(Tok::Mark(_))) {
+        c.pos += 2;
+        second = true;
+    } else if matches!(c.tok(0), Some(Tok::Mark(_))) {
+        c.pos += 1;
+        second = true;
+    }
+    let starts: Vec<usize> =
+        out.marks.iter().filter(|(m, ..)| *m == mark).map(|(_, at, _)| *at).collect();
+    let sign = if mark > 100 { "†".to_owned() } else { "*".repeat(usize::from(mark)) };
+    let Some(&start) = starts.first() else {
+        c.pos = from;
+        return c
+            .stop(
+                "syntax",
+                format!("“rep from {sign}”, but no {sign} stands before it in this line"),
+            )
+            .map_err(|mut s| {
+                s.help = Some(format!("put a {sign} before the first stitch of the repeat"));
+                s
+            });
+    };
+    let closing = starts.get(1).copied().filter(|e| *e > start);
+    let end = if second || between || closing.is_some() {
+        closing.unwrap_or(out.steps.len())
+    } else {
+        out.steps.len()
+    };
+    let tail = out.steps.split_off(end.min(out.steps.len()));
+    let body = out.steps.split_off(start.min(out.steps.len()));
+    // A further mark inside the body may say where the last repeat ends.
+    let inner = out.marks.iter().find(|(m, at, _)| *m != mark && *at >= start).copied();
+    out.marks.retain(|(m, ..)| *m != mark);
+    let mark_kind = if between || closing.is_some() { Mark::Between } else { Mark::Star };
+    if body.is_empty() {
+        c.pos = from;
+        return c.stop("syntax", format!("nothing stands between {sign} and “rep from {sign}”"));
+    }
+    let stop = inner.map(|(m, at, _)| (m, at - start));
+    let step = match early {
+        Some(times) => {
+            let act = Act::Repeat(Repeat { mark: mark_kind, steps: body, times, last_stops: None });
+            Step { at: At::default(), act }
+        }
+        None => repeat_step(c, body, mark_kind, stop)?,
+    };
+    if let (Act::Repeat(Repeat { last_stops: Some(_), .. }), Some((m, _))) = (&step.act, stop) {
+        out.marks.retain(|(other, ..)| *other != m);
+    }
+    out.steps.extend(tail);
+    Ok(Some(Some(step)))
+}
+
+/// "*A*, repeat around", "A, repeat 6 times": neither "from" nor a mark says what is repeated,
+/// so it is what stands between the marks, or else the line so far.
+pub(super) fn rep_of_what_stands_before(c: &mut Cursor, out: &mut Run) -> Read<Option<Step>> {
+    let mut look = c.clone();
+    let Some(found) = times(&mut look)? else { return Ok(None) };
+    let start = match out.marks.as_slice() {
+        [] => out.steps.iter().position(|s| {
+            !matches!(s.act, Act::Chain(_) | Act::Turn | Act::Remark(_) | Act::Colour(_))
+        }),
+        [(_, at, _)] => Some(*at),
+        [(a, at, _), (b, end, _)] if a == b && *end == out.steps.len() => Some(*at),
+        _ => None,
+    };
+    let Some(start) = start.filter(|at| *at < out.steps.len()) else { return Ok(None) };
+    let closed = out.marks.len() != 1;
+    if !closed && matches!(found, Times::Total(_)) {
+        // Five or six in all? The words do not tell.
+        return Ok(None);
+    }
+    out.marks.clear();
+    c.pos = look.pos;
+    let steps = out.steps.split_off(start);
+    let repeat = Repeat { mark: Mark::Bracket, steps, times: found, last_stops: None };
+    Ok(Some(Step { at: At::default(), act: Act::Repeat(repeat) }))
+}
+
+/// The times behind "rep from *", and how the last repeat ends.
+pub(super) fn repeat_step(
+    c: &mut Cursor,
+    steps: Vec<Step>,
+    mark: Mark,
+    inner: Option<(u8, usize)>,
+) -> Read<Step> {
+    // "between *s": the plural of the mark.
+    c.eat(&["s"]);
+    c.eat_sign(b',');
+    c.eat(&["as"]);
+    let from = c.pos;
+    let times = match times(c)? {
+        Some(times) => times,
+        None => {
+            c.pos = from;
+            c.eat(&["until"]);
+            if c.eat(&["end"]) || c.sees(&["in", "each"]) {
+                Times::Around
+            } else {
+                return c
+                    .stop("syntax", "how often is this repeated? Neither “around” nor a number of times is said")
+                    .map_err(|mut s| {
+                        s.help = Some("write “rep from * around” or “rep from * 5 more times”".to_owned());
+                        s
+                    });
+            }
+        }
+    };
+    // "rep from * 5 times" is read as 5 by some and as 6 by others.
+    let times = match (times, mark) {
+        (Times::Total(n), Mark::Star | Mark::Between) => {
+            let said = c.words_since(from);
+            if said.contains("total") || said.contains("all") || said.starts_with("once") {
+                Times::Total(n)
+            } else {
+                return c
+                    .stop_at(c.since(from).0, "doubtful", format!("“{said}” after “rep from *” is read both as so many in all and as so many more"))
+                    .map_err(|mut s| {
+                        s.help = Some("write “more times”, or put the repeat in brackets: “[…] 6 times”".to_owned());
+                        s
+                    });
+            }
+        }
+        (times, _) => times,
+    };
+    let mut last_stops = None;
+    let mark_here = c.pos;
+    c.eat_sign(b',');
+    if c.eat(&["ending", "end", "finishing"])
+        && c.eat(&["last"])
+        && c.eat(&["rep", "repeat"])
+        && c.eat(&["at"])
+        && let (Some(Tok::Mark(m)), Some((want, at))) = (c.tok(0), inner)
+        && m == want
+    {
+        c.pos += 1;
+        last_stops = Some(at);
+    }
+    if last_stops.is_none() {
+        c.pos = mark_here;
+    }
+    let act = Act::Repeat(Repeat { mark, steps, times, last_stops });
+    Ok(Step { at: At::default(), act })
+}

@@ -1,0 +1,216 @@
+//! Stitches and where they go: "2 dc in next st", "in next sp work (2 dc, ch 2, 2 dc)".
+
+use super::brackets;
+use super::cursor::{Cursor, PLAIN_STITCH, Read};
+use super::places;
+use super::repeats::times;
+use super::steps::{run, unclosed};
+use super::tree::*;
+use super::words::{self, Name};
+
+/// Stitches and where they go. `inside` a group they need no place.
+pub(super) fn working(c: &mut Cursor, inside: bool) -> Read<Option<Vec<Act>>> {
+    let from = c.pos;
+    c.eat(&["work", "make", "working"]);
+    // "in next ch-2 sp work (2 dc, ch 2, 2 dc)": the place first.
+    if c.is(&["in", "into"]) && !c.is_at(1, &["back", "front", "blo", "flo"]) {
+        let mut look = c.clone();
+        let places = places::places(&mut look)?;
+        look.eat_sign(b',');
+        look.eat(&["work", "make"]);
+        if !places.targets.is_empty() {
+            let mark = look.pos;
+            if let Some(made) = made(&mut look, inside)?
+                && look.pos > mark
+            {
+                let ring = says_magic(&Cursor { pos: mark, ..c.clone() }, c.pos);
+                c.pos = look.pos;
+                let (made, _) = made;
+                let work = Act::Work(Working { made, targets: places.targets, skipped: None });
+                return Ok(Some(if ring { vec![Act::Ring, work] } else { vec![work] }));
+            }
+        }
+        c.pos = from;
+        return Ok(None);
+    }
+    // "BLO sc in each st": the loop before the stitch.
+    let early = places::loop_words(c);
+    let Some((made, counted)) = made(c, inside)? else {
+        c.pos = from;
+        // "work next 2 sts together"
+        if c.eat(&["work"])
+            && c.is(&["next", "first", "last"])
+            && let found = places::places(c)?
+            && found.together
+            && let [Target { reach, .. }] = found.targets.as_slice()
+            && let Reach::Next(n) | Reach::First(n) | Reach::Last(n) = reach
+            && let Number::Plain(n) = n
+        {
+            let kind = PLAIN_STITCH.tog(u8::try_from(*n).unwrap_or(u8::MAX).max(1));
+            let made = Made::Stitch { count: Number::ONE, kind };
+            let targets = vec![Target::next(Number::ONE)];
+            return Ok(Some(vec![Act::Work(Working { made, targets, skipped: None })]));
+        }
+        c.pos = from;
+        return Ok(None);
+    };
+    let mut acts = finish(c, made, counted, inside)?;
+    if let (Some(loops), Some(Act::Work(work))) = (early, acts.last_mut()) {
+        for target in work.targets.iter_mut().filter(|t| t.loops == Loop::Both) {
+            target.loops = loops;
+        }
+    }
+    Ok(Some(acts))
+}
+
+/// What is made: "2 dc", "sc2tog", "V-st", "(2 dc, ch 2, 2 dc)". The flag tells that a
+/// number stood before the stitch.
+pub(super) fn made(c: &mut Cursor, inside: bool) -> Read<Option<(Made, bool)>> {
+    let from = c.pos;
+    if c.sign(b'(') || c.sign(b'[') {
+        let Some(close) = c.closing() else { return unclosed(c) };
+        let mut inner = c.within(c.pos + 1, close);
+        let group = run(&mut inner, true)?;
+        c.pos = close + 1;
+        return Ok(Some((Made::Group(group.steps), false)));
+    }
+    let _ = inside;
+    // "3-dc cluster" begins with a number that is part of the name.
+    if let Some(name) = words::stitch(c)? {
+        return Ok(Some((named(Number::ONE, name), false)));
+    }
+    if let Some(n) = c.number() {
+        c.eat(&["more"]);
+        if let Some(name) = words::stitch(c)? {
+            return Ok(Some((named(n, name), true)));
+        }
+    }
+    c.pos = from;
+    Ok(None)
+}
+
+pub(super) fn named(count: Number, name: Name) -> Made {
+    match name {
+        Name::One(kind) => Made::Stitch { count, kind },
+        Name::Many(n, kind) => {
+            let count = match count {
+                Number::Plain(k) => Number::Plain(n.saturating_mul(k)),
+                other => other,
+            };
+            Made::Stitch { count, kind }
+        }
+        Name::Group(special) => Made::Special { count, special },
+    }
+}
+
+/// Reads the places behind what is made, and settles what goes without saying.
+pub(super) fn finish(c: &mut Cursor, made: Made, counted: bool, inside: bool) -> Read<Vec<Act>> {
+    // "foundation single crochet (fsc)": the abbreviation is said once more.
+    if let (Made::Stitch { kind, .. }, Some(close)) = (&made, c.closing().filter(|_| c.sign(b'(')))
+    {
+        let mut inner = c.within(c.pos + 1, close);
+        if matches!(words::stitch(&mut inner), Ok(Some(Name::One(k))) if k == *kind) && inner.done()
+        {
+            c.pos = close + 1;
+        }
+    }
+    if c.is(&["once"]) && c.is_at(1, &["in", "into"]) {
+        c.pos += 1;
+    }
+    let from = c.pos;
+    let mut found = places::places(c)?;
+    let mut made = made;
+    let skipped = brackets::skipped_counts(c);
+    // "in 3rd ch from hook (skipped chs do not count) and in each ch across".
+    if skipped.is_some() && c.is(&["and"]) && c.is_at(1, &["in", "each", "next"]) {
+        c.pos += 1;
+        found.targets.extend(places::places(c)?.targets);
+    }
+    settle_together(&made, &mut found.targets);
+    let magic = says_magic(c, from);
+    // "inc x 6", "sc2tog twice", "V-st 3 times".
+    if found.targets.is_empty()
+        && let Some(times) = times(c)?
+    {
+        match (times, &mut made) {
+            (Times::Total(n), Made::Stitch { .. } | Made::Special { .. }) => {
+                found.targets.push(Target::next(n));
+            }
+            (times, made) => {
+                let step = Act::Work(Working {
+                    made: made.clone(),
+                    targets: vec![Target::next(Number::ONE)],
+                    skipped: None,
+                });
+                let steps = vec![Step { at: At::default(), act: step }];
+                return Ok(vec![Act::Repeat(Repeat {
+                    mark: Mark::Bracket,
+                    steps,
+                    times,
+                    last_stops: None,
+                })]);
+            }
+        }
+    }
+    if c.eat(&["together", "tog"]) {
+        found.together = true;
+    }
+    if found.together
+        && let Made::Stitch { kind, .. } = &mut made
+        && let Some(Target { reach, .. }) = found.targets.first_mut()
+        && let Reach::Next(Number::Plain(n)) = reach.clone()
+        && kind.together == 1
+    {
+        *kind = kind.tog(u8::try_from(n).unwrap_or(u8::MAX).max(1));
+        *reach = Reach::Next(Number::ONE);
+    }
+    if found.targets.is_empty() && !inside {
+        // A stitch alone goes into the next place; "5 sc" into the next five.
+        let count = match &mut made {
+            Made::Stitch { count, .. } | Made::Special { count, .. } if counted => {
+                std::mem::replace(count, Number::ONE)
+            }
+            _ => Number::ONE,
+        };
+        found.targets.push(Target::next(count));
+    }
+    let work = Act::Work(Working { made, targets: found.targets, skipped });
+    // "6 sc in magic ring" makes the ring too.
+    Ok(if magic { vec![Act::Ring, work] } else { vec![work] })
+}
+
+/// Whether the place read since `from` is a ring made on the spot.
+pub(super) fn says_magic(c: &Cursor, from: usize) -> bool {
+    (from..c.pos).any(|i| {
+        let word = c.tokens.get(i).and_then(|t| c.low.get(t.span().range())).unwrap_or("");
+        ["magic", "mr", "adjustable"].contains(&word)
+    })
+}
+
+/// "sc2tog over next 2 sts" names the two places one stitch uses up: that is one stitch.
+pub(super) fn settle_together(made: &Made, targets: &mut [Target]) {
+    let Made::Stitch { kind, .. } = made else { return };
+    if kind.together < 2 {
+        return;
+    }
+    for target in targets {
+        let stitches =
+            matches!(target.place, PlaceKind::Stitch | PlaceKind::Named(_) | PlaceKind::Chain);
+        for reach in [&mut target.reach] {
+            match reach {
+                Reach::Next(Number::Plain(n))
+                | Reach::First(Number::Plain(n))
+                | Reach::Last(Number::Plain(n))
+                    if stitches
+                        && *n > 1
+                        && *n % u64::from(kind.together) == 0
+                        && target.part == Part::Whole =>
+                {
+                    // "over next 2 sts": one; "sc2tog 4 times" never comes here.
+                    *n /= u64::from(kind.together);
+                }
+                _ => {}
+            }
+        }
+    }
+}
