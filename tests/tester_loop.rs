@@ -245,6 +245,20 @@ fn rounds(document: &Document) -> Vec<&Round> {
         .collect()
 }
 
+/// The rows or rounds of a line, read off its label: `7 · Rnds 3–11`.
+fn span(round: &Round) -> Option<(u32, u32)> {
+    let label = reflow::words(&round.label);
+    let numbers = label.rsplit([' ', '\u{a0}']).next()?;
+    let (a, b) = numbers.split_once('–').unwrap_or((numbers, numbers));
+    Some((a.parse().ok()?, b.parse().ok()?))
+}
+
+/// Whether a printed count is of so many stitches; V-sts and spaces are counted otherwise.
+fn says(count: &str, stitches: u32) -> bool {
+    let other = ["V-st", "sp"].iter().any(|w| count.contains(w));
+    other || count.split(|c: char| !c.is_ascii_digit()).any(|n| n == stitches.to_string())
+}
+
 /// Beside the hook every round has its box, its number and its count, as the fabric has it.
 #[test]
 fn a_table_copy_has_every_round_with_box_and_count() {
@@ -265,19 +279,31 @@ fn a_table_copy_has_every_round_with_box_and_count() {
                 assert!(line.tick, "{label} has no box");
                 assert!(label.starts_with(&format!("{}", i + 1)), "{label} is line {}", i + 1);
             }
-            // Every numbered course of the fabric is there once, with its count.
+            // Every numbered course of the fabric is on a line with its count, and a line of
+            // several has a box for each.
             for piece in &p.pieces {
                 let Some(worked) = piece.worked[size].as_ref() else { continue };
                 for c in worked.fabric.courses.iter().filter(|c| c.number.is_some()) {
                     let n = c.number.expect("filtered");
+                    let count = |r: &Round| r.count.as_ref().map(|c| reflow::words(c));
                     let here = |r: &&Round| {
-                        let label = reflow::words(&r.label);
-                        let number = label.rsplit([' ', '\u{a0}']).next().map(str::to_owned);
-                        number == Some(n.to_string()) && r.count.is_some()
+                        let told = count(r).is_some_and(|t| says(&t, c.count));
+                        span(r).is_some_and(|(a, b)| (a..=b).contains(&n)) && told
                     };
                     assert!(
                         lines.iter().copied().any(|r| here(&r)),
-                        "{starter} {size}: no round {n} with a count"
+                        "{starter} {size}: no round {n} with a count of {}",
+                        c.count
+                    );
+                }
+            }
+            for line in &lines {
+                if let Some((a, b)) = span(line).filter(|(a, b)| a < b) {
+                    assert_eq!(
+                        u32::from(line.counter),
+                        b - a + 1,
+                        "{}",
+                        reflow::words(&line.label)
                     );
                 }
             }

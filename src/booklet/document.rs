@@ -255,7 +255,7 @@ pub struct Round {
     pub count: Option<Text>,
     /// Whether a box to tick stands before the line.
     pub tick: bool,
-    /// How many small boxes to count repeats with stand under the line.
+    /// How many small boxes to count rounds or repeats with stand under the line.
     pub counter: u16,
     /// A short line said in small type under the instruction (a note, a video time).
     pub note: Option<Text>,

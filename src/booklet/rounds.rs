@@ -8,12 +8,17 @@ use crate::proof::SizeNumbers;
 use crate::written::say::{Bit, Said, SaidKind, SizeVoice, Style, say};
 use crate::written::tree::{At, Line, LineKind, Piece};
 
-/// What every piece says, in the design's order.
+/// What every piece says, in the design's order; in a copy for one size each round on a line
+/// of its own.
 pub(super) fn said(p: &Proved, c: &Choices) -> Vec<Vec<Said>> {
+    said_as(p, c, c.size.is_some())
+}
+
+/// The same, with rounds that are alike on one line unless `each_round`.
+pub(super) fn said_as(p: &Proved, c: &Choices, each_round: bool) -> Vec<Vec<Said>> {
     let numbers: Vec<SizeNumbers> =
         (0..p.design.sizes.len()).map(|size| SizeNumbers { graded: &p.graded, size }).collect();
-    let style =
-        Style { terms: c.terms, length: c.length, hand: c.hand, each_round: c.size.is_some() };
+    let style = Style { terms: c.terms, length: c.length, hand: c.hand, each_round };
     p.pieces
         .iter()
         .zip(&p.design.pieces)

@@ -19,14 +19,15 @@ pub struct For<'a> {
     pub tester: Option<&'a str>,
 }
 
-/// The most boxes for one line's repeats; a longer count is kept with a marker.
-const MOST_BOXES: u16 = 60;
+/// The most boxes for one line; a longer count is kept with a marker.
+const MOST_BOXES: u32 = 120;
 
 /// The table copy of one size. Its lines are numbered through, so that a tester can say
 /// which was unclear.
 pub fn table(p: &Proved, c: &Choices, size: usize, whose: For) -> Document {
     let c = Choices { size: Some(size), ..c.clone() };
-    let said = rounds::said(p, &c);
+    // Rounds that are alike share a line and have a box each: fewer sheets on the table.
+    let said = rounds::said_as(p, &c, false);
     let mut blocks = front_matter(p, size, whose);
     blocks.extend(materials::materials(p, &c));
     blocks.extend(materials::gauge(p, &c));
@@ -88,7 +89,8 @@ fn front_matter(p: &Proved, size: usize, whose: For) -> Vec<Block> {
         }
     }
     out.push(body(plain(
-        "Tick each line when it is done. A line is called by the number at its side: say that \
+        "Tick each line when it is done, and a small box for each round or repeat where a line \
+         has several. A line is called by the number at its side: say that \
          number where something was unclear. The form at the end and the card that came with \
          this copy ask for the same; fill in one of them.",
     )));
@@ -132,7 +134,7 @@ fn piece(
         match said.kind {
             SaidKind::Instruction => {
                 *number += 1;
-                let boxes = repeats(p, size, at, lines, said);
+                let boxes = boxes(p, size, at, lines, said);
                 run.push(round(said, *number, boxes, count(p, size, at, lines, said)));
             }
             SaidKind::Special => {}
@@ -152,8 +154,8 @@ fn piece(
     out
 }
 
-/// The count at a round's end: as the text says it, else as the fabric has it. A run of
-/// rounds states its count once in the booklet; beside the hook each round needs it.
+/// The count at a line's end: as the text says it, else as the fabric has it. A run of
+/// rounds states its count once in the booklet; beside the hook each line needs it.
 fn count(p: &Proved, size: usize, piece: usize, lines: &[Said], said: &Said) -> Option<Text> {
     let stated = |s: &Said| s.count.as_ref().map(|b| vec![Inline::Keep(rounds::text(b))]);
     if said.count.is_some() {
@@ -169,13 +171,16 @@ fn count(p: &Proved, size: usize, piece: usize, lines: &[Said], said: &Said) -> 
     Some(lines.iter().find(alike).and_then(stated).unwrap_or_else(plainly))
 }
 
-/// The stitches of the one round a said line works, read off the fabric.
+/// The stitches of each round a said line works, read off the fabric, where all have as many.
 fn made(p: &Proved, size: usize, piece: usize, said: &Said) -> Option<u32> {
     let (first, last) = said.rounds.first().copied().flatten()?;
     let worked = p.pieces.get(piece)?.worked.get(size)?.as_ref()?;
-    let here = |c: &&Course| c.number == Some(first) && c.line as usize == said.line;
-    let course = worked.fabric.courses.iter().find(here)?;
-    (first == last && course.count > 0).then_some(course.count)
+    let here = |c: &&Course| {
+        c.number.is_some_and(|n| (first..=last).contains(&n)) && c.line as usize == said.line
+    };
+    let mut counts = worked.fabric.courses.iter().filter(here).map(|c| c.count);
+    let count = counts.next().filter(|n| *n > 0)?;
+    counts.all(|n| n == count).then_some(count)
 }
 
 fn round(said: &Said, number: u32, counter: u16, count: Option<Text>) -> Round {
@@ -195,11 +200,23 @@ fn round(said: &Said, number: u32, counter: u16, count: Option<Text>) -> Round {
     }
 }
 
-/// How often the line's most repeated steps are worked, where it says so with a number:
-/// that many boxes. "Around" has its end in the round itself and needs none.
-fn repeats(p: &Proved, size: usize, piece: usize, lines: &[Said], said: &Said) -> u16 {
+/// The small boxes of a line: one for each of the rounds it works, else one for each time of
+/// its repeat. None where there is but one, or more than anybody would tick.
+fn boxes(p: &Proved, size: usize, piece: usize, lines: &[Said], said: &Said) -> u16 {
+    let rounds = said.rounds.first().copied().flatten().map(|(a, b)| b.saturating_sub(a) + 1);
+    let many = |n: &u32| (2..=MOST_BOXES).contains(n);
+    let n = match rounds.filter(|n| *n > 1) {
+        Some(rounds) => Some(rounds),
+        None => repeats(p, size, piece, lines, said),
+    };
+    n.filter(many).and_then(|n| u16::try_from(n).ok()).unwrap_or(0)
+}
+
+/// How often the line's most repeated steps are worked, where it says so with a number.
+/// "Around" has its end in the round itself.
+fn repeats(p: &Proved, size: usize, piece: usize, lines: &[Said], said: &Said) -> Option<u32> {
     let line = p.pieces.get(piece).and_then(|piece| piece.piece.lines.get(said.line));
-    let Some(LineKind::Work(work)) = line.map(|l| &l.kind) else { return 0 };
+    let Some(LineKind::Work(work)) = line.map(|l| &l.kind) else { return None };
     let first = |s: &Said| s.rounds.first().copied().flatten().map(|(first, _)| first);
     let start = lines.iter().filter(|s| s.line == said.line).find_map(first);
     let counter = first(said)
@@ -207,7 +224,7 @@ fn repeats(p: &Proved, size: usize, piece: usize, lines: &[Said], said: &Said) -
         .map(|(round, start)| Counter { round, step: round.saturating_sub(start) + 1 });
     let numbers = SizeNumbers { graded: &p.graded, size };
     let times = work.steps.iter().filter_map(|s| times(s, &numbers, counter)).max();
-    times.and_then(|t| u16::try_from(t).ok()).filter(|t| (2..=MOST_BOXES).contains(t)).unwrap_or(0)
+    times.and_then(|t| u32::try_from(t).ok())
 }
 
 fn times(step: &Step, numbers: &SizeNumbers, counter: Option<Counter>) -> Option<i64> {

@@ -111,8 +111,11 @@ fn rounds(list: &[Round], indent: &str, out: &mut String) {
             let _ = write!(line, " {}", words(count));
         }
         flow(&line, indent, &format!("{indent}    "), out);
-        if r.counter > 0 {
-            let _ = writeln!(out, "{indent}    {}", "[ ]".repeat(usize::from(r.counter)));
+        let mut boxes = usize::from(r.counter);
+        while boxes > 0 {
+            let here = boxes.min(20);
+            let _ = writeln!(out, "{indent}    {}", "[ ]".repeat(here));
+            boxes -= here;
         }
         if let Some(note) = &r.note {
             flow(&words(note), &format!("{indent}    "), &format!("{indent}    "), out);
