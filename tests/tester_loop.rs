@@ -254,7 +254,8 @@ fn span(round: &Round) -> Option<(u32, u32)> {
 }
 
 /// Whether a printed count is of so many stitches; V-sts and spaces are counted otherwise.
-fn says(count: &str, stitches: u32) -> bool {
+fn says(count: &[Inline], stitches: u32) -> bool {
+    let count = reflow::words(count);
     let other = ["V-st", "sp"].iter().any(|w| count.contains(w));
     other || count.split(|c: char| !c.is_ascii_digit()).any(|n| n == stitches.to_string())
 }
@@ -285,9 +286,8 @@ fn a_table_copy_has_every_round_with_box_and_count() {
                 let Some(worked) = piece.worked[size].as_ref() else { continue };
                 for c in worked.fabric.courses.iter().filter(|c| c.number.is_some()) {
                     let n = c.number.expect("filtered");
-                    let count = |r: &Round| r.count.as_ref().map(|c| reflow::words(c));
                     let here = |r: &&Round| {
-                        let told = count(r).is_some_and(|t| says(&t, c.count));
+                        let told = r.count.as_ref().is_some_and(|t| says(t, c.count));
                         span(r).is_some_and(|(a, b)| (a..=b).contains(&n)) && told
                     };
                     assert!(
