@@ -13,7 +13,7 @@
 mod sound;
 
 use brimwright::booklet::Choices;
-use brimwright::booklet::document::{Block, Document, Round};
+use brimwright::booklet::document::{Block, Document, Round, Text};
 use brimwright::booklet::table::{For, table};
 use brimwright::correction::edition::of;
 use brimwright::correction::errata::{compare, said};
@@ -254,7 +254,7 @@ fn span(round: &Round) -> Option<(u32, u32)> {
 }
 
 /// Whether a printed count is of so many stitches; V-sts and spaces are counted otherwise.
-fn says(count: &[Inline], stitches: u32) -> bool {
+fn says(count: &Text, stitches: u32) -> bool {
     let count = reflow::words(count);
     let other = ["V-st", "sp"].iter().any(|w| count.contains(w));
     other || count.split(|c: char| !c.is_ascii_digit()).any(|n| n == stitches.to_string())
