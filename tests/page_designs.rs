@@ -25,7 +25,7 @@ use brimwright::written::say::{Hand, Length};
 use brimwright::written::tree::Terms;
 use page_sample::stress::{Chance, words};
 use sound::proved;
-use standing::{inside, labels_apart, within_margins};
+use standing::{inside, labels_apart, nothing_lost, within_margins};
 
 const DESIGNS: [(&str, &str); 9] = [
     ("causeway", include_str!("../templates/causeway.toml")),
@@ -44,6 +44,7 @@ fn set(document: &Document, theme: &Theme, paper: Paper, what: &str) -> Pages {
     let pages = lay_out(document, theme, paper).unwrap_or_else(|f| panic!("{what}: {f:?}"));
     inside(&pages, what);
     labels_apart(&pages, what);
+    nothing_lost(&pages, what);
     within_margins(&pages, theme, what);
     pages
 }

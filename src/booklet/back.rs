@@ -24,7 +24,7 @@ pub(super) fn pompom(p: &Proved, c: &Choices) -> Vec<Block> {
     if plan.fur.is_empty() && plan.rings.is_empty() {
         return Vec::new();
     }
-    let mut out = vec![Block::PageBreak, chapter("Pompom", "pompom")];
+    let mut out = vec![chapter("Pompom", "pompom")];
     out.push(body(plain(
         "Print this page at 100 %, never “fit to page”, and measure both squares before you \
          cut: each must be as long on paper as its label says.",
@@ -38,19 +38,17 @@ pub(super) fn pompom(p: &Proved, c: &Choices) -> Vec<Block> {
     if let Some(note) = &wish.note {
         out.push(note_of(note.as_str()));
     }
-    for (i, sheet) in pompom::sheets(&plan, SHEET, &HEIGHTS).into_iter().enumerate() {
-        out.push(Block::Figure(Figure {
-            art: Art::Drawing(sheet),
-            alt: if i == 0 {
-                pompom::alt(&plan)
-            } else {
-                "Pompom template at true size, continued, with its check squares.".to_owned()
-            },
-            caption: None,
-            fit: Fit::TrueScale,
-        }));
-    }
-    out
+    let figure = |(i, sheet)| {
+        let alt = match i {
+            0 => pompom::alt(&plan),
+            _ => "Pompom template at true size, continued, with its check squares.".to_owned(),
+        };
+        Block::Figure(Figure { art: Art::Drawing(sheet), alt, caption: None, fit: Fit::TrueScale })
+    };
+    let mut sheets = pompom::sheets(&plan, SHEET, &HEIGHTS).into_iter().enumerate().map(figure);
+    // The first sheet stands on the page of its words.
+    out.extend(sheets.next());
+    std::iter::once(Block::Keep(out)).chain(sheets).collect()
 }
 
 /// How wide a sheet may be on both papers, in millimetres.

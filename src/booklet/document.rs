@@ -170,6 +170,17 @@ pub enum Block {
     Contents,
 }
 
+impl Block {
+    /// The heading that this block begins with.
+    pub fn heading(&self) -> Option<&Heading> {
+        match self {
+            Block::Heading(heading) => Some(heading),
+            Block::Keep(blocks) => blocks.first()?.heading(),
+            _ => None,
+        }
+    }
+}
+
 /// The title page.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Cover {

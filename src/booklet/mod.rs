@@ -61,8 +61,8 @@ pub fn sale(p: &Proved, c: &Choices, photo: Option<Picture>) -> Document {
     blocks.extend(drawings::charts(p, c));
     blocks.extend(heads::any(p, c));
     blocks.extend(back::safety(p, c));
-    blocks.extend(back::help(p));
     blocks.extend(back::pompom(p, c));
+    blocks.extend(back::help(p));
     blocks.extend(tools::sheets());
     Document { meta: meta(p, c), blocks, pictures: photo.into_iter().collect() }
 }

@@ -24,15 +24,6 @@ fn introduces(block: &Block, next: Option<&Block>) -> bool {
     leads && matches!(block, Block::Paragraph(_))
 }
 
-/// Whether a chapter begins with this block.
-fn begins_chapter(block: &Block) -> bool {
-    match block {
-        Block::Heading(heading) => heading.level <= 1,
-        Block::Keep(blocks) => blocks.first().is_some_and(begins_chapter),
-        _ => false,
-    }
-}
-
 /// A short line under a heading: which hook, a designer's note.
 fn aside(block: &Block) -> bool {
     matches!(
@@ -58,7 +49,8 @@ impl Composer<'_> {
         let mut rest = blocks.as_slice();
         let mut under_heading = false;
         while let Some(block) = rest.first() {
-            if begins_chapter(block) || room.parent == 0 {
+            let chapter = block.heading().is_some_and(|h| h.level <= 1);
+            if chapter || room.parent == 0 {
                 room = room.under(self.element(Tag::Sect, 0));
             }
             rest = self.some(rest, room, &mut under_heading, &mut out);
@@ -149,7 +141,7 @@ impl Composer<'_> {
             Block::PageBreak => out.push(Node::NewPage),
             Block::Contents => {
                 if self.with_contents {
-                    out.extend(nodes(self.contents(room)));
+                    self.contents(room, out);
                 }
             }
         }

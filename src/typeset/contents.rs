@@ -1,37 +1,52 @@
 //! The contents list, from the headings that are listed.
 
-use super::composer::{Aim, Composer, Room, baseline, bound, indented, spaced};
+use super::composer::{Aim, Composer, Room, baseline, bound, indented, nodes, spaced};
 use super::inline::words_of;
 use super::page::{Pen, Shape, Tag};
-use super::strip::{NEVER, Pin, Strip};
+use super::strip::{Columns, NEVER, Node, Pin, Strip};
 use super::theme::Voice;
 use crate::booklet::document::{Block, Heading, Inline};
 
+/// A contents list with more lines than this is set in two columns.
+const SHORT_LIST: usize = 10;
+
 impl Composer<'_> {
-    /// One line for each listed heading of the first two levels.
-    pub fn contents(&mut self, room: Room) -> Vec<Strip> {
+    /// One line for each listed heading of the first two levels; a long list in two columns.
+    pub fn contents(&mut self, room: Room, out: &mut Vec<Node>) {
         let mut headings = Vec::new();
         let doc = self.doc;
         listed(&doc.blocks, &mut headings);
         if headings.is_empty() {
-            return Vec::new();
+            return;
         }
         let line = self.theme.body.leading;
         let title = self.element(Tag::Paragraph, room.parent);
         let style = self.style(Voice::Title, self.theme.headings[1]);
         let words = [Inline::Text("Contents".into())];
-        let mut out = spaced(bound(self.set(&words, style, title, room.width)), line, 0.5 * line);
+        let mut above = spaced(bound(self.set(&words, style, title, room.width)), line, 0.5 * line);
+        above.iter_mut().for_each(|s| s.holds_next = true);
+        out.extend(nodes(above));
         let list = self.element(Tag::Contents, room.parent);
+        let count = if headings.len() > SHORT_LIST { 2 } else { 1 };
+        let text = room.text();
+        let step = (text.width + self.gutter()) / count as f64;
+        let column = Room { width: step - self.gutter(), ..text };
+        let mut strips = Vec::new();
         for (entry, heading) in headings.iter().enumerate() {
             if heading.level <= 2 {
-                let mut strips = self.contents_line(entry, heading, list, room);
-                out.append(&mut strips);
+                strips.append(&mut self.contents_line(entry, heading, list, column));
             }
         }
-        if let Some(second) = out.get_mut(1) {
+        if let (1, Some(second)) = (count, strips.get_mut(1)) {
             second.penalty = NEVER;
         }
-        spaced(out, 0.0, line)
+        let strips = spaced(indented(strips, room.hang), 0.0, line);
+        if count == 1 {
+            out.extend(nodes(strips));
+        } else {
+            let (before, after, tail) = (0.0, line, 0.0);
+            out.push(Node::Columns(Columns { count, step, strips, before, after, tail }));
+        }
     }
 
     fn contents_line(
@@ -50,7 +65,7 @@ impl Composer<'_> {
         let link = self.element(Tag::Link, reference);
         let words = words_of(&heading.text);
         self.goes.insert(link, (Aim::Entry(entry), format!("Go to: {words}")));
-        let indent = if chapter { room.hang } else { room.hang + 1.2 * size };
+        let indent = if chapter { 0.0 } else { 1.2 * size };
         let numbers = 2.5 * size;
         let width = room.width - indent - numbers;
         let fragments = self.fragments(&[Inline::Text(words)], style, link);
@@ -68,7 +83,8 @@ impl Composer<'_> {
                 baseline: y,
                 items: drawn.items,
                 links: drawn.links,
-                penalty: if i > 0 { NEVER } else { 20 },
+                // A section is not parted from its chapter.
+                penalty: if i > 0 || !chapter { NEVER } else { 20 },
                 ..Strip::default()
             };
             if i + 1 == n {

@@ -355,7 +355,7 @@ impl Flow<'_, '_> {
                 self.filled(&columns.strips, columns.count, room)
             };
             let n: usize = cuts.iter().sum();
-            let rest = columns.strips.split_off(n.clamp(1, columns.strips.len()));
+            let rest = columns.strips.split_off(n.min(columns.strips.len()));
             let part = Columns { strips: std::mem::replace(&mut columns.strips, rest), ..columns };
             let after = part.after;
             let mut whole = self.side_by_side(part, &cuts);
@@ -381,7 +381,9 @@ impl Flow<'_, '_> {
 
     fn level(&self, strips: &[Strip], count: usize) -> (f64, Vec<usize>) {
         let whole = super::strip::stacked(strips);
-        let (mut low, mut high) = (whole / count as f64 * 0.8, whole + 1.0);
+        let head = strips.iter().filter_map(|s| self.head_over(s)).map(|h| h.height);
+        let head = head.fold(0.0, f64::max);
+        let (mut low, mut high) = (whole / count as f64 * 0.8, whole + head + 1.0);
         let all = strips.len();
         let mut best = self.filled(strips, count, high);
         for _ in 0..24 {
@@ -406,6 +408,10 @@ impl Flow<'_, '_> {
             let n = column_break(rest, height - head);
             cuts.push(n);
             rest = &rest[n..];
+        }
+        // What is taller than a page is set all the same.
+        if let (0, Some(first)) = (cuts.iter().sum::<usize>(), cuts.first_mut()) {
+            *first = strips.len().min(1);
         }
         cuts
     }

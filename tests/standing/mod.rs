@@ -126,3 +126,23 @@ pub fn labels_apart(pages: &Pages, what: &str) {
         }
     }
 }
+
+/// Everything that was said is on a page: each row, paragraph, heading, entry and figure.
+pub fn nothing_lost(pages: &Pages, what: &str) {
+    let mut shown = vec![false; pages.elements.len()];
+    for item in pages.pages.iter().flat_map(|p| &p.items) {
+        let mut at = match item.owner {
+            Owner::Element(e) => Some(e),
+            _ => None,
+        };
+        while let Some(e) = at.filter(|e| !shown[*e]) {
+            shown[e] = true;
+            at = pages.elements[e].parent;
+        }
+    }
+    let told = [Tag::Row, Tag::Paragraph, Tag::Item, Tag::Figure, Tag::ContentsItem];
+    for (e, element) in pages.elements.iter().enumerate() {
+        let speaks = told.contains(&element.tag) || matches!(element.tag, Tag::Heading(_));
+        assert!(shown[e] || !speaks, "{what}: element {e}, {:?}, is on no page", element.tag);
+    }
+}

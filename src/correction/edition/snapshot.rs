@@ -1,7 +1,7 @@
 //! One edition made from a proved design: what it prints, and its figures.
 
 use super::{Edition, Fit, Number, Section, Size, Yarn, sections};
-use crate::booklet::document::{self, Block, Document, Heading};
+use crate::booklet::document::{self, Document, Heading};
 use crate::booklet::{self, Choices};
 use crate::correction::card::Card;
 use crate::correction::correct::{Expected, Hands};
@@ -58,7 +58,7 @@ fn without_editions(document: Document) -> Document {
     let mut blocks = Vec::new();
     let mut skip = false;
     for block in document.blocks {
-        if let Block::Heading(Heading { text, level, .. }) = &block {
+        if let Some(Heading { text, level, .. }) = block.heading() {
             skip = *level > 1 && words(text) == "Editions";
         }
         if !skip {

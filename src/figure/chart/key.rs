@@ -1,5 +1,6 @@
 //! The key: every symbol that the chart uses, with its name.
 
+use super::{LINE, WORDS};
 use crate::fabric::{Fabric, Loop};
 use crate::figure::pen::{words, wrapped};
 use crate::figure::symbols::{self, Place};
@@ -7,8 +8,6 @@ use crate::figure::{Anchor, Drawing};
 use crate::standards::stitches::{Base, Kind, Terms};
 
 const UNIT: f64 = 3.0;
-/// From line to line of a name, in millimetres.
-const LINE: f64 = 3.6;
 
 /// Names are wrapped at this width where the key has but one column, in millimetres.
 const NAME: f64 = 44.0;
@@ -17,8 +16,8 @@ const NAME: f64 = 44.0;
 pub(super) fn key(used: &[(Kind, Loop)], fabric: &Fabric, terms: Terms, width: f64) -> Drawing {
     let names = used.iter().map(|(k, l)| name(*k, *l, fabric, terms));
     let longest = if width > 0.0 { width } else { NAME };
-    let names: Vec<Vec<String>> = names.map(|n| wrapped(&n, 8.0, longest)).collect();
-    let widest = names.iter().flatten().map(|n| super::room_for(n, 8.0)).fold(20.0, f64::max);
+    let names: Vec<Vec<String>> = names.map(|n| wrapped(&n, WORDS, longest)).collect();
+    let widest = names.iter().flatten().map(|n| super::room_for(n, WORDS)).fold(20.0, f64::max);
     let column = widest + 12.0;
     let columns = ((width / column) as usize).clamp(1, 3);
     let deep = used.len().div_ceil(columns);
@@ -42,7 +41,7 @@ pub(super) fn key(used: &[(Kind, Loop)], fabric: &Fabric, terms: Terms, width: f
         d.marks.extend(symbols::draw(*kind, &place));
         for (n, line) in name.iter().enumerate() {
             let down = middle - said / 2.0 + LINE * (super::whole(n) + 1.0) - 0.9;
-            d.say(words((x + 10.0, down), line.as_str(), 8.0, Anchor::Start));
+            d.say(words((x + 10.0, down), line.as_str(), WORDS, Anchor::Start));
         }
         *top += tall;
     }

@@ -87,18 +87,22 @@ pub fn chart(fabric: &Fabric, options: &ChartOptions) -> Option<Chart> {
     })
 }
 
+/// Size of the words beside a chart and in its key, in points.
+const WORDS: f64 = 9.0;
+/// From line to line of them, in millimetres.
+const LINE: f64 = 4.0;
 /// Room between a chart and the words beside it, in millimetres.
 const APART: f64 = 8.0;
 
 /// How to read the chart in lines of `width` millimetres, at least 54 mm, and its key below
 /// that.
 fn explained(said: &[String], key: &Drawing, width: f64) -> Drawing {
-    let longest = said.iter().map(|s| room_for(s, 8.0)).fold(0.0, f64::max);
+    let longest = said.iter().map(|s| room_for(s, WORDS)).fold(0.0, f64::max);
     let width = key.width.max(54.0).max(longest.min(width));
     let mut d = Drawing { width, height: 0.0, marks: Vec::new() };
-    for line in said.iter().flat_map(|s| wrapped(s, 8.0, width)) {
-        d.height += 3.8;
-        d.say(words((0.0, d.height - 0.8), line, 8.0, Anchor::Start));
+    for line in said.iter().flat_map(|s| wrapped(s, WORDS, width)) {
+        d.height += LINE;
+        d.say(words((0.0, d.height - 0.9), line, WORDS, Anchor::Start));
     }
     d.place(key, 0.0, d.height + 1.0);
     d.height += 1.0 + key.height;
