@@ -135,7 +135,7 @@ fn every_case_kept_aside_is_proved() {
     assert_eq!(right, all);
 }
 
-/// Further cases in the same form, their counts worked out by hand for this project.
+/// Further cases in the same form, their counts worked out apart from the reader.
 #[test]
 fn every_own_case_is_proved() {
     let text = std::fs::read_to_string("tests/phrasebook/own.jsonl").unwrap();

@@ -1,7 +1,7 @@
 //! Lines that work other lines again, and rounds worked even.
 
 use super::edge::What;
-use super::fault::{Done, fault, fault_help, plural, sts};
+use super::fault::{Done, Fault, fault, fault_help, plural, sts};
 use super::pass::{On, Pass};
 use super::worker::{Entry, Known, Worker};
 use crate::limits;
@@ -45,7 +45,8 @@ impl Worker<'_> {
         }
         for k in 0..total {
             let Some(entry) = entries.get((k % entries.len() as u64) as usize) else { break };
-            self.once_more(*entry, shape, first.saturating_add(k as u32))?;
+            let number = first.saturating_add(k as u32);
+            self.once_more(*entry, shape, number).map_err(|f| referred(f, at, shape, number))?;
         }
         for step in &work.steps {
             if matches!(step.act, Act::FastenOff) {
@@ -235,7 +236,8 @@ impl Worker<'_> {
                 );
             }
             let Some(entry) = entries.get(k as usize % entries.len()) else { return Ok(()) };
-            self.once_more(*entry, shape, first.saturating_add(k))?;
+            let number = first.saturating_add(k);
+            self.once_more(*entry, shape, number).map_err(|f| referred(f, at, shape, number))?;
             k += 1;
             let now = self.top.iter().filter(|s| s.is_stitch()).count() as u64;
             since_change = if now == have { since_change + 1 } else { 0 };
@@ -350,6 +352,13 @@ impl Pass {
         }
         found.into_iter().max_by_key(|(_, n)| *n).map_or(Kind::SC, |(k, _)| k)
     }
+}
+
+/// What goes wrong when a line is worked again goes wrong where it is asked for.
+fn referred(mut f: Box<Fault>, at: At, shape: Shape, number: u32) -> Box<Fault> {
+    f.span = at.0;
+    f.message = format!("{} {number}: {}", course_word(shape), f.message);
+    f
 }
 
 fn course_word(shape: Shape) -> &'static str {

@@ -29,21 +29,7 @@ impl Pass {
         {
             place = PlaceKind::Stitch;
         }
-        let limit = match extent {
-            Extent::End => match (self.tail, self.stop_at.take()) {
-                (_, Some(stop)) => stop,
-                (Some(n), None) if n > 0 => self.index_of_last(w, n, &place),
-                _ => self.list.len(),
-            },
-            Extent::ToLast { count, place: last } => {
-                let n = w.value(count, t.at)?;
-                self.index_of_last(w, n, last)
-            }
-            Extent::ToTurningChain => match self.list.last() {
-                Some(s) if s.rise => self.list.len() - 1,
-                _ => self.list.len(),
-            },
-        };
+        let limit = self.walk_end(w, t, extent, &place, span)?;
         let measured = measure(&place);
         let singles = matches!(&place, PlaceKind::Chain)
             || matches!(&place, PlaceKind::AnyOf(k) if k.contains(&PlaceKind::Chain));

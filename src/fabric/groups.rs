@@ -71,7 +71,15 @@ impl Pass {
                 };
             // The centre may still lie ahead when the hand is inside the group.
             let reached = match t.part {
-                Part::Whole | Part::FirstOf(_) => i >= pos,
+                // The hand may have come to the very middle of a corner.
+                Part::Whole => {
+                    i >= pos || matches!(t.place, PlaceKind::Fan { .. }) && i + (end - i) / 2 == pos
+                }
+                Part::FirstOf(_) => i >= pos,
+                Part::NthOf(ref n, _) => (i..end)
+                    .filter(|k| self.list.get(*k).is_some_and(|s| s.is_stitch()))
+                    .nth((w.value(n, t.at)? as usize).saturating_sub(1))
+                    .is_none_or(|k| k >= pos),
                 Part::Centre(_) => i + (end - i) / 2 >= pos,
                 Part::SpaceOf(_) => (pos.max(i)..end)
                     .any(|k| self.list.get(k).is_some_and(|s| s.what == What::Space)),
@@ -123,10 +131,11 @@ impl Pass {
         for _ in 0..total {
             let (a, b) = self.next_group(w, t, span)?;
             let i = self.part_of_group(w, t, a, b, span)?;
+            let inside = self.pos > a;
             let site = self.list.get(i).map_or(Site::NOWHERE, |s| Site::at(*s));
             self.use_up(i, 1);
             self.last = Some((site, i));
-            if t.part == Part::Whole {
+            if t.part == Part::Whole && !inside {
                 self.pos = b;
             } else {
                 self.passable = b;
@@ -207,6 +216,21 @@ impl Pass {
             }
             Part::FirstOf(kind) => checked(stitches.first().copied(), kind),
             Part::LastOf(kind) => checked(stitches.last().copied(), kind),
+            Part::NthOf(n, kind) => {
+                let n = w.value(n, t.at)?;
+                let i = (n as usize).checked_sub(1).and_then(|n| stitches.get(n)).copied();
+                match i {
+                    Some(_) => checked(i, kind),
+                    None => fault(
+                        "wrong-place",
+                        span,
+                        format!(
+                            "a {what} has {}, so there is no st {n} in it",
+                            sts(stitches.len() as u64)
+                        ),
+                    ),
+                }
+            }
             Part::SpaceOf(size) => {
                 let size = match size {
                     Some(n) => Some(w.value(n, t.at)? as u32),

@@ -17,6 +17,7 @@ mod places;
 mod repeats;
 mod stitches;
 mod take;
+mod walk;
 mod worker;
 
 use crate::diag::{Finding, Origin};

@@ -518,7 +518,14 @@ impl Pass {
             self.pos = self.passable.min(self.list.len());
             self.inner = 0;
         }
-        let rest = self.list.get(self.pos..).unwrap_or(&[]);
+        let mut rest = self.list.get(self.pos..).unwrap_or(&[]);
+        // Round the foundation and back: the first chain may have had its corner at the start.
+        if self.on == On::Opposite
+            && rest.len() == 1
+            && self.made.get(1).is_some_and(|s| s.group != 0)
+        {
+            rest = &[];
+        }
         let stitches = rest.iter().filter(|s| s.is_stitch()).count() as u64;
         let spaces = rest
             .iter()

@@ -116,6 +116,16 @@ impl Pass {
                 "begin with a chain, a magic ring or foundation stitches",
             );
         }
+        // "Magic ring, 6 sc": where nothing is said, the ring is the place.
+        if self.on == On::Ring
+            && t.at.0 == Span::default()
+            && let Reach::Next(n) = &t.reach
+        {
+            for _ in 0..w.value(n, t.at)? {
+                self.ring_into(w, made, loops, span)?;
+            }
+            return Ok(());
+        }
         if self.on == On::Ring && !matches!(t.reach, Reach::Same) {
             return fault_help(
                 "wrong-place",
@@ -179,7 +189,9 @@ impl Pass {
                 if t.place == PlaceKind::Chain {
                     return self.hook_chain(w, n, made, loops, span, travel, skipped);
                 }
-                let to_pass = n.saturating_sub(1);
+                // Under a beginning chain that counts, the first st is the one it stands on.
+                let stood = self.rise.is_some_and(|r| r.1) && self.pos == 1 && self.made.len() == 1;
+                let to_pass = n.saturating_sub(if stood { 2 } else { 1 });
                 for _ in 0..to_pass {
                     match self.next_stitch() {
                         Some(i) => self.pos = i + 1,
@@ -187,6 +199,10 @@ impl Pass {
                     }
                 }
                 self.next(w, t, 1, bases, made, loops, span, travel)
+            }
+            Reach::Every(n, extent) => {
+                let n = w.value(n, t.at)?;
+                self.every(w, t, n, extent, made, loops, span)
             }
             Reach::Evenly => self.evenly(w, made, loops, span),
             Reach::Any => self.next(w, t, 1, bases, made, loops, span, travel),
@@ -299,12 +315,12 @@ impl Pass {
             }
             _ => 1,
         };
-        // "Skip first st" under a chain that counts only says where the chain stands.
-        if matches!(t.reach, Reach::First(_))
-            && n == 1
-            && self.rise.is_some_and(|r| r.1)
-            && self.pos == 1
-        {
+        // "Skip first st" under a chain that counts only says where the chain stands; "skip
+        // first 2 sts" passes over one more.
+        let stood =
+            matches!(t.reach, Reach::First(_)) && self.rise.is_some_and(|r| r.1) && self.pos == 1;
+        let n = if stood { n.saturating_sub(1) } else { n };
+        if n == 0 {
             return Ok(());
         }
         if self.on == On::Ring {
@@ -320,10 +336,15 @@ impl Pass {
             }
             return Ok(());
         }
+        // "Beginning in 2nd ch from hook" passes over chains before anything is worked.
+        let unused = self.first_used.is_none() && self.on == On::Chain;
         for _ in 0..n {
             let pos = self.pos;
             let last = self.last;
             self.take_one(w, t, span)?;
+            if unused {
+                self.first_used = None;
+            }
             if let Some((_, i)) = self.last
                 && let Some(spot) = self.list.get(i)
             {

@@ -441,7 +441,12 @@ pub(super) fn need(w: &Worker, steps: &[Step], m: Measure) -> Option<u64> {
                             let n = w.value(n, t.at).ok()?;
                             total = total.saturating_add(n.saturating_mul(bases));
                         }
-                        Reach::Each(_) | Reach::Remaining(None) | Reach::All(_) => return None,
+                        Reach::Each(_)
+                        | Reach::Every(..)
+                        | Reach::Remaining(None)
+                        | Reach::All(_) => {
+                            return None;
+                        }
                         _ => {}
                     }
                 }

@@ -232,6 +232,9 @@ impl Pass {
             let site = self.site.unwrap_or(Site::NOWHERE);
             return self.make(w, &working.made, site, Loop::Both, at.0, false);
         }
+        if let (false, [target]) = (working.besides.is_empty(), working.targets.as_slice()) {
+            return self.walk(w, working, target, at.0);
+        }
         let travel = self.travels(working, rest);
         for target in &working.targets {
             let span = if target.at.0 == Span::default() { at.0 } else { target.at.0 };

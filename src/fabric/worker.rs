@@ -103,6 +103,9 @@ pub(super) struct Worker<'a> {
     pub turned: bool,
     pub seam_stitches: Option<u64>,
     pub row_ends_before: bool,
+    /// Rows or rounds named beforehand, to be worked when their turn comes: shape, number, line,
+    /// and whether every other one from there on is meant.
+    pub due: Vec<(Shape, u32, usize, bool)>,
 }
 
 /// Works the piece.
@@ -119,6 +122,11 @@ pub(super) fn work(
         }
         w.line = i;
         w.line_at(i);
+    }
+    if let Some((line, message)) = w.never_due()
+        && let Some(line) = piece.lines.get(line)
+    {
+        w.tell(&Fault { code: "numbering", span: Span::default(), message, help: None }, line);
     }
     w.finish()
 }
@@ -176,6 +184,7 @@ impl<'a> Worker<'a> {
             turned: false,
             seam_stitches: None,
             row_ends_before: false,
+            due: Vec::new(),
         };
         w.fabric.specials = piece.specials.iter().map(|s| s.abbr.clone()).collect();
         w.fabric.colours.push(String::new());
@@ -442,6 +451,7 @@ impl<'a> Worker<'a> {
                 let n = small(self.value(n, at)?).min(limits::ROUNDS);
                 (1..=n).map(|i| self.number.saturating_add(i)).collect()
             }
+            Which::EveryOther(n) => vec![small(self.value(n, at)?)],
             Which::Named(_) => vec![self.number.saturating_add(1)],
         })
     }
@@ -459,8 +469,16 @@ impl<'a> Worker<'a> {
         });
         let numbers = match &work.label {
             Some(label) => {
-                let numbers = self.label_numbers(label, &work.steps)?;
+                let mut numbers = self.label_numbers(label, &work.steps)?;
+                if matches!(
+                    label.which,
+                    Which::EveryOther(_) | Which::One(_) | Which::Range(..) | Which::List(_)
+                ) && let Some(first) = numbers.first()
+                {
+                    self.work_due(label.shape, Some(*first))?;
+                }
                 self.check_numbering(label, &numbers, line)?;
+                self.set_due(label, &mut numbers, i);
                 Some((label.shape, numbers))
             }
             None => None,
@@ -494,7 +512,28 @@ impl<'a> Worker<'a> {
                 }
             }
         }
-        self.conclude(i, line, work, first_course)
+        self.conclude(i, line, work, first_course)?;
+        match &work.label {
+            Some(label) if !self.due.is_empty() => self.work_due(label.shape, None),
+            _ => Ok(()),
+        }
+    }
+
+    /// Puts aside what a label names beyond the next rows or rounds: "Rows 4, 6 and 8".
+    fn set_due(&mut self, label: &Label, numbers: &mut Vec<u32>, line: usize) {
+        if let (Which::EveryOther(_), Some(n)) = (&label.which, numbers.first()) {
+            self.due.push((label.shape, *n, line, true));
+        }
+        if !matches!(label.which, Which::List(_)) {
+            return;
+        }
+        let together =
+            1 + numbers.windows(2).take_while(|p| p[1] == p[0].saturating_add(1)).count();
+        if together < numbers.len() {
+            for n in numbers.split_off(together) {
+                self.due.push((label.shape, n, line, false));
+            }
+        }
     }
 
     /// The result and the claims of a line whose courses are worked.
@@ -565,9 +604,8 @@ impl<'a> Worker<'a> {
         };
         for pair in numbers.windows(2) {
             if let [a, b] = pair
-                && *b != a.saturating_add(1)
+                && *b <= *a
             {
-                // "Rows 3, 5 and 7" name every other row: the ones between are worked elsewhere.
                 return fault(
                     "numbering",
                     label.at.0,

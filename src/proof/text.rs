@@ -2,7 +2,7 @@
 
 use super::merge::merge;
 use super::series::series;
-use crate::diag::{Finding, Origin, Severity, SourceId};
+use crate::diag::{Finding, Origin, Severity, SourceId, Span};
 use crate::fabric::{self, WorkOptions};
 use crate::written::{self, Method, NoHoles, ReadOptions, Terms};
 use serde::Serialize;
@@ -33,6 +33,9 @@ pub struct TextProof {
     /// Each size of a text that prints its sizes in brackets, `70 (76, 82)`; else empty.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub sizes: Vec<TextSize>,
+    /// The instructions that run over several lines: where each lies, and its first line.
+    #[serde(skip)]
+    wrapped: Vec<(Span, u32)>,
     /// The same and lesser findings with places and help, for people.
     #[serde(skip)]
     pub findings: Vec<Finding>,
@@ -87,6 +90,7 @@ pub fn prove(text: &str, options: &TextOptions) -> TextProof {
             for (i, size) in series.names.iter().enumerate() {
                 let of = one(&series.text(text, i), size, &series.names, options);
                 found.push((size.clone(), of.findings));
+                proof.wrapped = of.wrapped;
                 let size = size.clone();
                 proof.sizes.push(TextSize { size, lines: of.lines, totals: of.totals });
             }
@@ -104,7 +108,7 @@ pub fn prove(text: &str, options: &TextOptions) -> TextProof {
     let faults = proof.findings.iter().filter(|f| f.severity == Severity::Fault);
     proof.faults = faults
         .map(|f| TextFault {
-            line: f.place.map_or(1, |p| line_of(text, p.span.start as usize)),
+            line: f.place.map_or(1, |p| first_line(text, &proof.wrapped, p.span.start)),
             code: f.code.to_owned(),
             message: f.message.clone(),
             sizes: f.sizes.clone(),
@@ -139,7 +143,22 @@ fn one(text: &str, size: &str, sizes: &[String], options: &TextOptions) -> TextP
         .into_iter()
         .map(|l| TextLine { line: l.line, label: l.label, count: l.count, counts: l.counts })
         .collect();
-    TextProof { lines, totals: worked.totals, findings, ..TextProof::default() }
+    let wrapped = reading
+        .piece
+        .lines
+        .iter()
+        .filter(|l| text.get(l.at.0.range()).is_some_and(|words| words.contains('\n')))
+        .map(|l| (l.at.0, l.number))
+        .collect();
+    TextProof { lines, totals: worked.totals, findings, wrapped, ..TextProof::default() }
+}
+
+/// The line on which the instruction begins in which a byte lies.
+fn first_line(text: &str, wrapped: &[(Span, u32)], byte: u32) -> u32 {
+    match wrapped.iter().find(|(span, _)| (span.start..span.end).contains(&byte)) {
+        Some((_, line)) => *line,
+        None => line_of(text, byte as usize),
+    }
 }
 
 /// The line of the text, from 1, in which a byte lies.

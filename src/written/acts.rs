@@ -23,6 +23,11 @@ pub(super) fn act(c: &mut Cursor, out: &mut Run, sentence: bool) -> Read<Option<
         return one(again);
     }
     match c.word(0) {
+        "the" | "last" | "final" | "with" | "placing" | "putting" | "ending" | "making"
+            if is_last_one(c, out) =>
+        {
+            remark(c).map(|r| Some(vec![r]))
+        }
         "turn" | "turning" if !is_out(c) => {
             if c.is(&["turning"]) && c.is_at(1, &["ch", "chain"]) {
                 return Ok(None);
@@ -32,19 +37,27 @@ pub(super) fn act(c: &mut Cursor, out: &mut Run, sentence: bool) -> Read<Option<
             one(Act::Turn)
         }
         "turn" => remark(c).map(|r| Some(vec![r])),
+        "rotate" | "rotating" | "continue" | "continuing" | "cont" if goes_along(c) => {
+            work(c, sentence)
+        }
         "magic" | "mr" | "adjustable" => {
             if !ring(c) {
                 return Ok(None);
             }
             one(Act::Ring)
         }
-        "make" | "form" | "into" | "start" | "begin" if made_ring(c) => one(Act::Ring),
+        "make" | "form" | "into" | "in" | "start" | "begin" | "work" if made_ring(c) => {
+            one(Act::Ring)
+        }
         "do" | "don't" | "dont" | "without" | "not" => Ok(refusal(c).map(|a| vec![a])),
+        "place" | "placing" | "put" | "crochet" if places_stitch(c) => Ok(None),
         "join" | "rejoin" | "attach" | "joining" => join(c, out).map(Some),
-        "close" if c.is_at(1, &["rnd", "round", "with", "rnds", "ring"]) => {
+        "close" | "closing" if closes_round(c) => {
             c.pos += 1;
-            c.eat(&["rnd", "round", "ring"]);
-            closing(c, false).map(|j| Some(vec![j]))
+            c.eat(&["the"]);
+            let ring = c.eat(&["ring"]);
+            c.eat(&["rnd", "round", "work"]);
+            closing(c, ring).map(|j| Some(vec![j]))
         }
         "sl" | "slip" | "ss" => slip_to_join(c, out),
         "skip" | "sk" | "miss" | "skipping" | "missing" | "omit" => skip(c),
@@ -58,14 +71,16 @@ pub(super) fn act(c: &mut Cursor, out: &mut Run, sentence: bool) -> Read<Option<
             c.pos += 1;
             one(Act::FastenOff)
         }
-        "with" | "using" | "changing" | "change" | "switch" | "switching" | "drop" | "dropping"
-        | "in" => {
+        "with" | "w/" | "using" | "changing" | "change" | "switch" | "switching" | "drop"
+        | "dropping" | "in" => {
             if let Some(colour) = colour(c) {
                 return one(Act::Colour(colour));
             }
             loop_clause(c, sentence)
         }
-        "through" | "working" | "work" | "along" | "now" => work(c, sentence),
+        "through" | "working" | "work" | "along" | "now" | "down" | "up" | "on" => {
+            work(c, sentence)
+        }
         "weave" | "thread" | "gather" | "run" | "draw" | "weaving" | "pull" | "cinch" => {
             Ok(Some(vec![gather(c)]))
         }
@@ -76,6 +91,7 @@ pub(super) fn act(c: &mut Cursor, out: &mut Run, sentence: bool) -> Read<Option<
         "sew" | "whip" | "whipstitch" | "seam" | "mattress" | "graft" => Ok(Some(vec![sewn(c)])),
         "rs" | "ws" if !c.is_at(1, &["together"]) => remark(c).map(|r| Some(vec![r])),
         "x" => steps::unknown(c),
+        "the" if clause_says(c, &["is", "are"]) => remark(c).map(|r| Some(vec![r])),
         word if REMARKS.contains(&word) => {
             if let Some(skipped) = from_hook(c)? {
                 return one(skipped);
@@ -102,6 +118,62 @@ pub(super) fn act(c: &mut Cursor, out: &mut Run, sentence: bool) -> Read<Option<
         }
         _ => Ok(None),
     }
+}
+
+/// "rotate to work along …", "continue along …": the cursor then stands on what is gone along.
+fn goes_along(c: &mut Cursor) -> bool {
+    let from = c.pos;
+    c.pos += 1;
+    c.eat(&["piece", "work", "hat"]);
+    c.eat(&["and", "to"]);
+    c.eat(&["continue", "now"]);
+    c.eat(&["to"]);
+    let works = c.is(&["work", "working"]);
+    let along = works || c.is(&["along", "down", "up", "on", "across"]);
+    let mut look = c.clone();
+    look.eat(&["work", "working"]);
+    if along && matches!(edge(&mut look), Ok(Some(_))) {
+        return true;
+    }
+    c.pos = from;
+    false
+}
+
+/// "the last sc in top of turning ch" behind a walk to the end: it only says where the last one
+/// goes.
+fn is_last_one(c: &Cursor, out: &Run) -> bool {
+    let to_end = |t: &Target| matches!(t.reach, Reach::Each(Extent::End) | Reach::Remaining(None));
+    let walked = match out.steps.last().map(|s| &s.act) {
+        Some(Act::Work(work)) => work.targets.last().is_some_and(to_end),
+        Some(Act::Repeat(repeat)) => repeat.times == Times::Around,
+        _ => false,
+    };
+    let mut look = c.clone();
+    look.eat(&["with", "placing", "putting", "ending", "making"]);
+    look.eat(&["with"]);
+    look.eat(&["the"]);
+    walked
+        && look.eat(&["last", "final"])
+        && (look.eat(&["one", "st", "stitch"]) || matches!(words::stitch(&mut look), Ok(Some(_))))
+        && look.is(&["in", "into", "worked", "being", "made", "going", "goes"])
+}
+
+/// Whether "place" puts a stitch somewhere, rather than a marker.
+fn places_stitch(c: &Cursor) -> bool {
+    let mut look = c.clone();
+    look.pos += 1;
+    look.eat(&["a", "the", "first"]);
+    look.number();
+    matches!(look.tok(0), Some(Tok::Sign(b'(' | b'[')))
+        || matches!(words::stitch(&mut look), Ok(Some(_)))
+}
+
+/// Whether "close" says how the round is closed: "close rnd with a sl st", "close into a ring".
+fn closes_round(c: &Cursor) -> bool {
+    let mut look = c.clone();
+    look.pos += 1;
+    look.eat(&["the"]);
+    look.is(&["rnd", "round", "with", "w/", "rnds", "ring", "into", "work"])
 }
 
 /// "beginning in 2nd ch from hook": the chains before it are passed over.
@@ -202,11 +274,13 @@ fn ring(c: &mut Cursor) -> bool {
 /// "make a magic ring", "start with a MR".
 fn made_ring(c: &mut Cursor) -> bool {
     let from = c.pos;
+    let place = c.is(&["into", "in", "work"]);
     c.pos += 1;
     c.eat(&["with", "in", "by"]);
     c.eat(&["making"]);
     c.eat(&["a", "an", "the"]);
-    if ring(c) {
+    // "into a magic ring work 6 sc" names a place for what follows.
+    if ring(c) && (!place || c.at_break()) {
         return true;
     }
     c.pos = from;
@@ -291,12 +365,38 @@ fn skip(c: &mut Cursor) -> Read<Option<Vec<Act>>> {
     Ok(Some(targets.into_iter().map(Act::Skip).collect()))
 }
 
+/// "in front of dc just made", "behind the ch-1", "over ch-1 sp": where the hook passes. What
+/// follows without a comma is worked.
+fn passes_by(c: &mut Cursor) -> bool {
+    let from = c.pos;
+    let over = c.eat_all(&["in", "front", "of"])
+        || c.eat_all(&["in", "back", "of"])
+        || c.eat(&["behind", "over", "around"]);
+    if !over {
+        return false;
+    }
+    c.eat(&["the", "last", "previous"]);
+    c.number();
+    let named = matches!(nouns::noun(c), Ok(Some(_)));
+    c.eat(&["just"]);
+    c.eat(&["made", "worked"]);
+    let mut look = c.clone();
+    look.number();
+    let goes_on = matches!(words::stitch(&mut look), Ok(Some(_)));
+    if named && goes_on {
+        return true;
+    }
+    c.pos = from;
+    false
+}
+
 /// "leave remaining 6 sts unworked"; "leaving a long tail" is a remark.
 fn leave(c: &mut Cursor) -> Read<Act> {
     let from = c.pos;
     c.pos += 1;
     c.eat(&["the"]);
-    c.eat(&["all", "any"]);
+    c.eat(&["all", "any", "these", "those", "them"]);
+    c.eat(&["the"]);
     c.eat(&["remaining", "rem", "last", "rest", "next", "final", "other"]);
     c.eat(&["of"]);
     c.eat(&["the"]);
@@ -360,8 +460,13 @@ fn work(c: &mut Cursor, sentence: bool) -> Read<Option<Vec<Act>>> {
     c.eat(&["work", "working"]);
     let bare = c.pos;
     // "working last dc in top of turning ch" only says where the last one goes.
-    if gerund && c.is(&["last", "first", "final"]) {
+    if gerund
+        && (c.is(&["last", "first", "final"]) || (c.is(&["the"]) && c.is_at(1, &["last", "final"])))
+    {
         places::until_break(c);
+        return Ok(Some(vec![Act::Remark(c.words_since(from))]));
+    }
+    if gerund && passes_by(c) {
         return Ok(Some(vec![Act::Remark(c.words_since(from))]));
     }
     if let Some(edge) = edge(c)? {

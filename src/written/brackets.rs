@@ -150,7 +150,8 @@ pub(super) fn named_again(c: &mut Cursor) -> bool {
     let from = c.pos;
     c.eat(&["between", "betw", "bet", "from", "inside", "in", "within"]);
     c.eat(&["the"]);
-    if c.eat(&["brackets", "parentheses", "parens"]) {
+    c.eat(&["square", "round"]);
+    if c.eat(&["brackets", "bracket", "parentheses", "parens"]) {
         return true;
     }
     let empty = c.closing().is_some_and(|close| {

@@ -6,6 +6,7 @@ use super::nouns::{is_turning_chain, noun};
 use super::places::{ROUND, new, until_break};
 use super::reach::is_made;
 use super::tree::{Extent, Number, PlaceKind, Reach, Target};
+use super::words;
 
 /// Whether "around", "across" or "to", `n` further on, says how far rather than where.
 pub(super) fn is_extent(c: &Cursor, n: usize) -> bool {
@@ -27,28 +28,36 @@ pub(super) fn is_extent(c: &Cursor, n: usize) -> bool {
             ]) || (follows(&["the"])
                 && c.is_at(n + 2, &["post", "posts", "next", "same", "first", "last"]))
                 || matches!(c.tok(n + 1), Some(Tok::Num(_) | Tok::Hole))
+                || is_stitch_name(c, n + 1)
                 || (follows(&["ch", "front", "back"]) && !c.is_at(n + 1, &["chs"])))
         }
-        "to" | "until" => {
-            let skip = usize::from(follows(&["the", "within"]))
-                + usize::from(follows(&["within"]) && c.is_at(n + 2, &["the"]));
-            let at = n + 1 + skip;
-            c.is_at(at, &["end"])
-                || (c.is_at(at, &["last"]) && !is_made(c, at + 1))
-                || c.is_at(at, &["rem", "remaining"])
-                || is_turning_chain(c, at)
-                || until_remain(&mut c.within(at, c.end)).is_some()
+        "to" | "until" | "till" | "up" => {
+            let mut look = c.within(c.pos + n, c.end);
+            matches!(far(&mut look), Some(extent) if !matches!(extent, Extent::ToNext(_)))
         }
-        "till" => true,
         _ => false,
     }
+}
+
+/// Whether a stitch stands `n` further on, so that "around" goes round its post: "fpdc around
+/// fpdc".
+fn is_stitch_name(c: &Cursor, n: usize) -> bool {
+    let mut look = c.within(c.pos + n, c.end);
+    c.tok(n) == Some(Tok::Word)
+        && matches!(words::stitch(&mut look), Ok(Some(words::Name::One(_))))
+        && look.at_break()
 }
 
 /// How far, if it is said: "around", "across to last 2 sts", "to end of row".
 pub(super) fn extent(c: &mut Cursor) -> Read<Option<Extent>> {
     let from = c.pos;
     let mut found = None;
-    c.eat(&["all"]);
+    c.eat(&["all", "right", "completely", "clear"]);
+    if c.sees(&["the", "way"]) || c.sees(&["the", "whole", "way"]) {
+        c.eat(&["the"]);
+        c.eat(&["whole"]);
+        c.pos += 1;
+    }
     if c.is(&["around", "across", "along", "round"]) && is_extent_or_along(c) {
         c.pos += 1;
         found = Some(Extent::End);
@@ -65,37 +74,11 @@ pub(super) fn extent(c: &mut Cursor) -> Read<Option<Extent>> {
         c.pos += 2;
         found = Some(Extent::End);
     }
-    if c.is(&["to", "until", "till"]) && is_extent(c, 0) {
-        c.pos += 1;
-        c.eat(&["within"]);
-        c.eat(&["the"]);
-        if c.eat(&["end"]) {
-            found = Some(Extent::End);
-            if c.eat(&["of"]) {
-                c.eat(&["the"]);
-                c.eat(ROUND);
-            }
-        } else if is_turning_chain(c, 0) {
-            noun(c)?;
-            found = Some(Extent::ToTurningChain);
-        } else if let mut look = c.clone()
-            && let Some((count, place)) = until_remain(&mut look)
-        {
+    if c.is(&["to", "until", "till", "up", "stopping"]) {
+        let mut look = c.clone();
+        if let Some(further) = far(&mut look) {
             c.pos = look.pos;
-            found = Some(Extent::ToLast { count, place });
-        } else if c.eat(&["last", "rem", "remaining"]) {
-            // "to last 1-ch sp" holds no count.
-            let sized = c.tok(1) == Some(Tok::Hyphen);
-            let count = if sized { None } else { c.number() }.unwrap_or(Number::ONE);
-            let rows = !c.is_at(1, &["end", "ends"]) && c.eat(&["row", "rows"]);
-            let place = if rows { Some(PlaceKind::RowEnd) } else { noun(c)? };
-            let place = place.unwrap_or(PlaceKind::Stitch);
-            found = Some(Extent::ToLast { count, place });
-            if c.is(&["of"]) && (c.is_at(1, ROUND) || c.is_at(2, ROUND)) {
-                c.pos += 1;
-                c.eat(&["the"]);
-                c.pos += 1;
-            }
+            found = Some(further);
         }
     }
     if found.is_none() {
@@ -104,17 +87,105 @@ pub(super) fn extent(c: &mut Cursor) -> Read<Option<Extent>> {
     Ok(found)
 }
 
+/// "to last 2 sts", "until 1 st remains", "to within 2 sts of end", "to next ch-2 sp".
+fn far(c: &mut Cursor) -> Option<Extent> {
+    c.eat(&["up"]);
+    let short = c.eat(&["stopping"]);
+    if !short && !c.eat(&["to", "until", "till"]) {
+        return None;
+    }
+    c.eat(&["you"]);
+    c.eat(&["reach", "reaching"]);
+    let within = c.eat(&["within"]);
+    c.eat(&["the"]);
+    if short || within || matches!(c.tok(0), Some(Tok::Num(_) | Tok::Hole | Tok::Word)) {
+        let mut look = c.clone();
+        if let Some(found) = before_end(&mut look) {
+            c.pos = look.pos;
+            return Some(found);
+        }
+    }
+    if short {
+        return None;
+    }
+    if c.eat(&["end"]) {
+        of_course(c);
+        return Some(Extent::End);
+    }
+    if is_turning_chain(c, 0) {
+        noun(c).ok()?;
+        return Some(Extent::ToTurningChain);
+    }
+    let mut look = c.clone();
+    if let Some((count, place)) = until_remain(&mut look) {
+        c.pos = look.pos;
+        return Some(Extent::ToLast { count, place });
+    }
+    if c.is(&["last", "rem", "remaining", "final"]) && !is_made(c, 1) {
+        c.pos += 1;
+        // "to last 1-ch sp" holds no count.
+        let sized = c.tok(1) == Some(Tok::Hyphen);
+        let count = if sized { None } else { c.number() }.unwrap_or(Number::ONE);
+        let rows = !c.is_at(1, &["end", "ends"]) && c.eat(&["row", "rows"]);
+        let place = if rows { Some(PlaceKind::RowEnd) } else { noun(c).ok()? };
+        let place = place.unwrap_or(PlaceKind::Stitch);
+        of_course(c);
+        return Some(Extent::ToLast { count, place });
+    }
+    let next = c.eat(&["next", "following"]);
+    if next || c.is(&["corner"]) {
+        let place = noun(c).ok()??;
+        let apart = matches!(
+            place,
+            PlaceKind::ChainSpace(_) | PlaceKind::Fan { .. } | PlaceKind::Special(_)
+        );
+        if apart {
+            return Some(Extent::ToNext(place));
+        }
+    }
+    None
+}
+
+/// "2 sts before end", "2 sts of the end", "the last 2 sts" behind "stopping" or "to within".
+fn before_end(c: &mut Cursor) -> Option<Extent> {
+    let count = c.number()?;
+    let place = noun(c).ok()?.unwrap_or(PlaceKind::Stitch);
+    if !c.eat(&["before", "from", "of", "short"]) {
+        return None;
+    }
+    c.eat(&["of"]);
+    c.eat(&["the"]);
+    if !c.eat(&["end"]) {
+        return None;
+    }
+    of_course(c);
+    Some(Extent::ToLast { count, place })
+}
+
+/// "of row", "of the rnd".
+fn of_course(c: &mut Cursor) {
+    if c.is(&["of"]) && (c.is_at(1, ROUND) || c.is_at(2, ROUND)) {
+        c.pos += 1;
+        c.eat(&["the", "this"]);
+        c.eat(ROUND);
+    }
+}
+
 /// "2 sts remain", "4 sts are left" behind "until".
 pub(super) fn until_remain(c: &mut Cursor) -> Option<(Number, PlaceKind)> {
+    c.eat(&["only"]);
+    c.eat(&["you"]);
+    c.eat(&["have"]);
     c.eat(&["there"]);
-    c.eat(&["are", "only"]);
+    c.eat(&["are", "is"]);
+    c.eat(&["only"]);
     let count = c.number()?;
-    let place = match c.is(&["remain", "rem", "left"]) {
+    let place = match c.is(&["remain", "remains", "rem", "left"]) {
         true => PlaceKind::Stitch,
         false => noun(c).ok()??,
     };
-    c.eat(&["are"]);
-    c.eat(&["remain", "rem", "left", "remaining"]).then_some((count, place))
+    c.eat(&["are", "is"]);
+    c.eat(&["remain", "remains", "rem", "left", "remaining"]).then_some((count, place))
 }
 
 pub(super) fn is_extent_or_along(c: &Cursor) -> bool {
@@ -140,7 +211,11 @@ pub(super) fn trailing_whole(c: &mut Cursor) {
 }
 
 pub(super) fn bare_extent(c: &mut Cursor) -> Read<Option<Extent>> {
-    if c.is(&["around", "across", "to", "until", "round"]) && is_extent(c, 0) {
+    let plain =
+        c.is(&["around", "across", "to", "until", "till", "up", "round"]) && is_extent(c, 0);
+    let whole = c.is(&["all", "right", "completely", "clear"])
+        && (c.is_at(1, &["around", "across", "round"]) || c.is_at(1, &["the"]));
+    if plain || whole {
         return extent(c);
     }
     Ok(None)

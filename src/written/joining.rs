@@ -104,8 +104,10 @@ fn yarn_words(c: &mut Cursor, w: &mut JoinWords) {
 fn join_words(c: &mut Cursor, w: &mut JoinWords) -> Read<()> {
     loop {
         let before = c.pos;
-        if c.is(&["with", "using", "by"]) {
+        if c.is(&["with", "w/", "using", "by"]) {
             c.pos += 1;
+            c.eat(&["working", "making", "means"]);
+            c.eat(&["of"]);
             c.eat(&["a", "an"]);
             if c.is(&["standing"]) {
                 w.standing = true;
@@ -119,15 +121,17 @@ fn join_words(c: &mut Cursor, w: &mut JoinWords) -> Read<()> {
                 w.with = Some(kind);
             }
         } else if c.is(&["to", "into", "in"])
-            && (c.is_at(1, &["form", "make", "ring", "a"]) || c.sees(&["into", "ring"]))
+            && c.is_at(1, &["form", "make", "ring", "a", "create"])
         {
             c.pos += 1;
-            c.eat(&["form", "make"]);
+            c.eat(&["form", "make", "create"]);
             c.eat(&["a", "the"]);
             c.eat(&["ring", "circle", "rnd", "round", "loop"]);
             w.ring = true;
-        } else if c.sees(&["to", "join"]) || c.sees(&["to", "close"]) {
+        } else if c.sees(&["to", "join"]) || c.sees(&["to", "close"]) || c.sees(&["to", "complete"])
+        {
             c.pos += 2;
+            c.eat(&["the"]);
             c.eat(&["rnd", "round"]);
         } else if c.is(&["forming"]) {
             places::until_break(c);
@@ -155,6 +159,17 @@ fn join_place(c: &mut Cursor, w: &mut JoinWords) -> Read<()> {
     c.eat(&["the"]);
     let top = c.eat_all(&["top", "of"]);
     c.eat(&["the"]);
+    // "in standing sc": the stitch the yarn was joined with is the first.
+    if c.is(&["standing"])
+        && let Some(Name::One(kind)) = words::stitch(c)?
+    {
+        w.target = Some(Target {
+            reach: Reach::First(Number::ONE),
+            place: PlaceKind::Named(kind),
+            ..Target::next(Number::ONE)
+        });
+        return Ok(());
+    }
     if top && let Some(PlaceKind::TurningChain(chains)) = nouns::turning_chain(c) {
         w.chain = Some((chains, None));
         return Ok(());
@@ -218,6 +233,10 @@ pub(super) fn slip_to_join(c: &mut Cursor, out: &Run) -> Read<Option<Vec<Act>>> 
             || look.is(&["joining"])
             || look.sees(&["and", "join"])
             || look.sees(&["to", "form"])
+            || look.sees(&["to", "make", "a"])
+            || look.sees(&["to", "make", "ring"])
+            || look.sees(&["to", "complete"])
+            || look.sees(&["to", "create"])
         {
             says_join = true;
         }

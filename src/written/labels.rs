@@ -166,6 +166,11 @@ fn numbers(c: &mut Cursor, first: Number, word: &str) -> Which {
         c.pos = from;
         return Which::One(first);
     }
+    let mut look = c.clone();
+    if every_other(&mut look) {
+        c.pos = look.pos;
+        return Which::EveryOther(first);
+    }
     let mut list = vec![first];
     loop {
         let from = c.pos;
@@ -190,6 +195,32 @@ fn numbers(c: &mut Cursor, first: Number, word: &str) -> Which {
         }
         (_, None) => Which::List(list),
     }
+}
+
+/// "and all even-numbered rows", "and every other rnd", "and every foll alt row", "(and all WS
+/// rows)" behind the first number of a label.
+fn every_other(c: &mut Cursor) -> bool {
+    let bracket = c.eat_sign(b'(');
+    c.eat_sign(b',');
+    if !c.eat(&["and"]) && !c.eat_sign(b'&') {
+        return false;
+    }
+    if !c.eat(&["all", "every", "each"]) {
+        return false;
+    }
+    c.eat(&["other"]);
+    c.eat(&["following", "foll", "subsequent", "remaining", "rem"]);
+    c.eat(&["other", "alternate", "alt", "even", "odd", "ws", "rs", "wrong", "right"]);
+    if c.tok(0) == Some(Tok::Hyphen) {
+        c.pos += 1;
+    }
+    c.eat(&["numbered", "side"]);
+    if shape(c.word(0)).is_none() {
+        return false;
+    }
+    c.pos += 1;
+    c.eat(&["thereafter", "after", "following"]);
+    !bracket || c.eat_sign(b')')
 }
 
 /// "Edging rnd:", "Border round:", "Joining row:", "Set-up row:", "Foundation row:".

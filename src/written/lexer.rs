@@ -67,7 +67,12 @@ pub(super) fn lex(text: &str, low: &str, start: usize, end: usize, out: &mut Vec
                 i = next;
             }
             b'a'..=b'z' => {
-                let next = word(bytes, i, end);
+                let mut next = word(bytes, i, end);
+                // "w/": with.
+                if bytes.get(i..next) == Some(b"w") && next < end && bytes.get(next) == Some(&b'/')
+                {
+                    next += 1;
+                }
                 push(Tok::Word, i, next, glued);
                 i = next;
             }

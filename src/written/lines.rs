@@ -20,6 +20,7 @@ pub(super) enum Found {
 
 /// Reads one line. `headed` tells that the line stands under "Special stitches:".
 pub(super) fn line(c: &mut Cursor, headed: bool) -> Result<Found, Box<(Box<Stop>, Work)>> {
+    let start = c.peek(0).map_or(0, |t| t.start as usize);
     if let Some(note) = notes::note(c) {
         return Ok(Found::Kind(LineKind::Note(note)));
     }
@@ -46,7 +47,7 @@ pub(super) fn line(c: &mut Cursor, headed: bool) -> Result<Found, Box<(Box<Stop>
         }));
     }
     let body = c.pos;
-    if let Some(steps) = seam(c, &work) {
+    if let Some(steps) = seam(c, &work, start) {
         work.claims.extend(steps.1);
         work.steps.extend(steps.0);
         return Ok(Found::Kind(LineKind::Work(work)));
@@ -158,7 +159,7 @@ fn prefix(c: &mut Cursor) {
 
 /// A line that joins two edges. Its clauses are read for the seam, the chains and the end;
 /// the rest says how the work is held.
-fn seam(c: &mut Cursor, work: &Work) -> Option<(Vec<Step>, Option<Claim>)> {
+fn seam(c: &mut Cursor, work: &Work, start: usize) -> Option<(Vec<Step>, Option<Claim>)> {
     let joining = match &work.label {
         None => true,
         Some(label) => {
@@ -168,7 +169,6 @@ fn seam(c: &mut Cursor, work: &Work) -> Option<(Vec<Step>, Option<Claim>)> {
     if !joining {
         return None;
     }
-    let start = c.tokens.first()?.start as usize;
     let body = c.low.get(c.peek(0)?.start as usize..c.tokens.get(c.end - 1)?.end as usize)?;
     let whole = c.low.get(start..c.tokens.get(c.end - 1)?.end as usize)?;
     let both = edges::names_both_edges(body);
@@ -243,6 +243,15 @@ fn clause(c: &mut Cursor) {
         c.tok(0),
         None | Some(Tok::Sign(b',' | b';' | b'.' | b':' | b'(' | b'[') | Tok::Dash)
     ) {
+        // "bring the foundation up behind the last row and sl st across": two things done.
+        if c.is(&["and"])
+            && c.is_at(
+                1,
+                &["sl", "slip", "ss", "sc", "dc", "sew", "whip", "join", "fasten", "weave"],
+            )
+        {
+            return;
+        }
         c.pos += 1;
     }
 }

@@ -30,6 +30,7 @@ mod terms;
 pub mod tree;
 mod words;
 mod working;
+mod wraps;
 
 use crate::diag::{Finding, Origin};
 pub use say::say;

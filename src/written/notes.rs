@@ -35,14 +35,19 @@ const OPENINGS: &[&str] = &[
     "stitches",
 ];
 
+/// Whether the line opens as a note does: "Note:", "Gauge:", "Hook size:".
+pub(super) fn opens(c: &Cursor) -> bool {
+    let colon = (1..4).any(|i| c.tok(i) == Some(Tok::Sign(b':')));
+    OPENINGS.contains(&c.word(0)) && (colon || c.is(&["note", "notes"]))
+}
+
 /// A note, if the line is one.
 pub(super) fn note(c: &Cursor) -> Option<Note> {
     // Most lines carry a number, and none of those is a note.
     if has_colon_label(c) {
         return None;
     }
-    let colon = (1..4).any(|i| c.tok(i) == Some(Tok::Sign(b':')));
-    let opens = OPENINGS.contains(&c.word(0)) && (colon || c.is(&["note", "notes"]));
+    let opens = opens(c);
     let terms = c.is(&["us", "uk", "american", "british"]) && c.is_at(1, &["terms", "crochet"]);
     let says = conventions(c);
     let told = opens || terms || (!says.is_empty() && !has_colon_label(c)) || is_told(c);

@@ -95,6 +95,17 @@ pub(super) fn fan(c: &mut Cursor) -> Read<Option<PlaceKind>> {
 /// "beg ch-3", "turning ch", "t-ch", "ch-3", "3-ch", without "top of".
 pub(super) fn turning_chain(c: &mut Cursor) -> Option<PlaceKind> {
     let from = c.pos;
+    let mut look = c.clone();
+    look.eat(&["beg", "beginning"]);
+    let _ = look.number();
+    if look.eat(&["skipped", "missed"]) && look.eat(&["ch", "chs", "chain", "chains"]) {
+        if look.tok(0) == Some(Tok::Hyphen) {
+            look.pos += 1;
+        }
+        let _ = look.number();
+        c.pos = look.pos;
+        return Some(PlaceKind::TurningChain(None));
+    }
     let named = c.eat(&["beg", "beginning", "starting", "turning", "initial", "first"]);
     if c.eat(&["tch"]) {
         return Some(PlaceKind::TurningChain(None));
@@ -200,7 +211,9 @@ pub(super) fn row_ends(c: &mut Cursor) -> Read<Option<Target>> {
 /// "top of turning ch", "t-ch".
 pub(super) fn turning_chain_top(c: &mut Cursor) -> Read<Option<Target>> {
     let from = c.pos;
-    let top = c.eat_all(&["top", "of"]);
+    let top = c.eat_all(&["top", "of"])
+        || c.eat_all(&["top", "ch", "of"])
+        || c.eat_all(&["top", "chain", "of"]);
     c.eat(&["the"]);
     if top {
         if let Some(place) = turning_chain(c) {
@@ -224,5 +237,7 @@ pub(super) fn turning_chain_top(c: &mut Cursor) -> Read<Option<Target>> {
 /// Whether a noun could come next.
 pub(super) fn starts_noun(c: &Cursor) -> bool {
     let mut look = c.clone();
-    matches!(noun(&mut look), Ok(Some(_))) && !look.is(&["in", "into"])
+    matches!(noun(&mut look), Ok(Some(_)))
+        && !look.is(&["in", "into"])
+        && (!look.is(&["around"]) || super::extents::is_extent(&look, 0))
 }

@@ -205,6 +205,7 @@ pub(super) fn part_of(c: &mut Cursor, target: &mut Target) -> Read<bool> {
         (place, Reach::First(_)) => Part::FirstOf(kind(place)),
         (place, Reach::Last(_)) => Part::LastOf(kind(place)),
         (place, Reach::Nth(Number::Plain(1))) => Part::FirstOf(kind(place)),
+        (place, Reach::Nth(n)) => Part::NthOf(n.clone(), kind(place)),
         _ => {
             c.pos = from;
             return Ok(false);

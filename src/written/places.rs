@@ -137,6 +137,9 @@ fn head(c: &mut Cursor, together: &mut bool) -> Read<Option<Target>> {
             prepositions += 1;
             continue;
         }
+        if prepositions == 0 && c.is(&["all"]) && c.is_at(1, &["in", "into"]) {
+            c.pos += 1;
+        }
         if c.eat(&[
             "in", "into", "on", "through", "thru", "over", "under", "at", "from", "along", "inside",
         ]) {

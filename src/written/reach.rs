@@ -5,7 +5,7 @@ use super::extents::is_extent;
 use super::lexer::Tok;
 use super::nouns::noun;
 use super::parts::{nth, suffix};
-use super::places::{SPACE, loop_words, names_stitch, new, plain, until_break};
+use super::places::{ROUND, SPACE, loop_words, names_stitch, new, plain, until_break};
 use super::tree::{Extent, Loop, Number, PlaceKind, Reach, Target};
 use super::words;
 
@@ -46,6 +46,14 @@ pub(super) fn counted(
     if c.is(&["missed", "skipped", "unworked", "free", "unused"]) {
         return Ok(Some(left_over(c, None)?));
     }
+    if c.sees(&["rest", "of"]) {
+        c.pos += 2;
+        c.eat(&["the"]);
+        if c.eat(ROUND) {
+            return Ok(Some(new(Reach::Each(Extent::End), PlaceKind::Stitch)));
+        }
+        return run(c, "remaining", together).map(Some);
+    }
     // "sl st in last sc made": the stitch the hook stands on.
     if c.is(&["last"]) && is_made(c, 1) {
         c.pos += 1;
@@ -59,6 +67,10 @@ pub(super) fn counted(
         return run(c, which, together).map(Some);
     }
     let from = c.pos;
+    if c.tok(0) == Some(Tok::Ordinal(1)) && !c.is_at(1, &["ch", "chain"]) {
+        c.pos += 1;
+        return run(c, "first", together).map(Some);
+    }
     if let Some(n) = c.ordinal() {
         return nth(c, n, from);
     }
@@ -93,12 +105,36 @@ pub(super) fn run(c: &mut Cursor, which: &str, together: &mut bool) -> Read<Targ
             .stop("syntax", format!("a place is wanted after “{which}”: a st, a ch-1 sp, a dc…"));
     };
     let mut target = new(reach_of(which, number), place);
+    left_behind(c, &mut target);
     suffix(c, &mut target)?;
     if c.is(&["together", "tog"]) {
         c.pos += 1;
         *together = true;
     }
     Ok(target)
+}
+
+/// "4 sts left unworked", "sts that were skipped": said behind the noun.
+fn left_behind(c: &mut Cursor, target: &mut Target) {
+    let from = c.pos;
+    c.eat(&["that", "which"]);
+    c.eat(&["were", "was", "are"]);
+    c.eat(&["left", "previously"]);
+    let number = match &target.reach {
+        Reach::Next(n) => Some(n.clone()),
+        _ => None,
+    };
+    if c.eat(&["unworked"]) {
+        target.reach = Reach::Unworked(number.filter(|n| *n != Number::ONE));
+    } else if c.eat(&["skipped", "missed"]) {
+        target.reach = Reach::Skipped(number.unwrap_or(Number::Plain(0)));
+    } else {
+        c.pos = from;
+        return;
+    }
+    if c.is(&["in", "on", "at", "of", "from"]) && (c.is_at(1, ROUND) || c.is_at(2, ROUND)) {
+        until_break(c);
+    }
 }
 
 pub(super) fn reach_of(which: &str, number: Option<Number>) -> Reach {
@@ -155,8 +191,22 @@ pub(super) fn each(c: &mut Cursor) -> Read<Option<Target>> {
         }
         return run(c, "next", &mut together).map(Some);
     }
+    if let Some(n) = every_nth(c) {
+        let place = noun(c)?.unwrap_or(PlaceKind::Stitch);
+        let mut target = new(Reach::Each(Extent::End), place);
+        suffix(c, &mut target)?;
+        let extent = match target.reach {
+            Reach::Each(extent) => extent,
+            _ => Extent::End,
+        };
+        return Ok(Some(Target { reach: Reach::Every(n, extent), ..target }));
+    }
     if all {
         c.eat(&["the"]);
+        if c.is(&["remaining", "rem"]) {
+            c.pos += 1;
+            return run(c, "remaining", &mut together).map(Some);
+        }
         let Some(n) = c.number() else {
             let place = noun(c)?.unwrap_or(PlaceKind::Stitch);
             let mut target = new(Reach::Each(Extent::End), place);
@@ -200,8 +250,24 @@ pub(super) fn each(c: &mut Cursor) -> Read<Option<Target>> {
     let place = if kinds.len() == 1 { kinds.remove(0) } else { PlaceKind::AnyOf(kinds) };
     let mut target = new(Reach::Each(Extent::End), place);
     target.loops = loops.unwrap_or_default();
+    left_behind(c, &mut target);
     suffix(c, &mut target)?;
     Ok(Some(target))
+}
+
+/// "other", "2nd", "alternate" behind "every".
+fn every_nth(c: &mut Cursor) -> Option<Number> {
+    if c.eat(&["other", "alternate"]) {
+        return Some(Number::Plain(2));
+    }
+    let from = c.pos;
+    match c.ordinal() {
+        Some(Number::Plain(1)) | None => {
+            c.pos = from;
+            None
+        }
+        found => found,
+    }
 }
 
 /// "… , pc and bobble" behind "each sc". A list with commas must end in "and": without it the

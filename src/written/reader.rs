@@ -5,7 +5,7 @@ use super::lexer::{self, Token};
 use super::lines::{self, Found};
 use super::sizes::{self, Sized};
 use super::tree::*;
-use super::{ReadOptions, Reading, SpecialDef, notes, resolve, terms};
+use super::{ReadOptions, Reading, SpecialDef, notes, resolve, terms, wraps};
 use crate::diag::{Finding, Span};
 use crate::limits;
 
@@ -54,7 +54,14 @@ pub(super) fn read(text: &str, options: &ReadOptions) -> Reading {
         for_sizes: None,
         headed: false,
     };
-    for (number, from, to) in rows {
+    let mut rows = rows.into_iter().peekable();
+    while let Some((number, from, mut to)) = rows.next() {
+        // A line may run on over the next ones.
+        while let Some((_, _, end)) = rows.next_if(|(_, next, end)| {
+            wraps::goes_on(&reader.cursor(from, to), &reader.cursor(*next, *end))
+        }) {
+            to = end;
+        }
         reader.row(number, from, to);
     }
     reader.out
@@ -115,6 +122,20 @@ struct Reader<'a> {
 }
 
 impl Reader<'_> {
+    /// A cursor over some of the tokens, for a look at them.
+    fn cursor(&self, from: usize, to: usize) -> Cursor<'_> {
+        Cursor {
+            text: self.text,
+            low: self.low,
+            tokens: self.tokens,
+            pos: from,
+            end: to,
+            terms: self.out.piece.terms,
+            specials: &self.out.piece.specials,
+            depth: 0,
+        }
+    }
+
     fn row(&mut self, number: u32, from: usize, to: usize) {
         let span = match (self.tokens.get(from), self.tokens.get(to - 1)) {
             (Some(a), Some(b)) => a.span().to(b.span()),

@@ -21,10 +21,34 @@ pub(super) fn shape(word: &str) -> Option<Shape> {
 
 /// "Rep Rnd 3", "As Rnd 3", "Same as Rnds 2-4", "Work as for Rnd 3", if it comes next.
 pub(super) fn again(c: &mut Cursor) -> Read<Option<Act>> {
-    if !c.is(&["rep", "repeat", "reps", "repeating", "work", "same", "as"]) {
+    if !c.is(&[
+        "rep",
+        "repeat",
+        "reps",
+        "repeating",
+        "work",
+        "same",
+        "as",
+        "continue",
+        "continuing",
+        "cont",
+        "keep",
+        "now",
+    ]) {
         return Ok(None);
     }
     let from = c.pos;
+    // "Continue to rep Row 2 until …", "keep repeating Rnds 2 and 3 …"
+    if c.eat(&["continue", "continuing", "cont", "keep", "now"]) {
+        c.eat(&["to", "in", "pattern", "by"]);
+        c.eat(&["pattern", "patt"]);
+        c.eat_sign(b',');
+        if !c.is(&["rep", "repeat", "reps", "repeating", "working", "work", "as"]) {
+            c.pos = from;
+            return Ok(None);
+        }
+        c.eat(&["working"]);
+    }
     let verb = c.eat(&["rep", "repeat", "reps", "repeating"])
         || c.eat_all(&["work", "as", "for"])
         || c.eat_all(&["work", "as", "in"])
@@ -35,6 +59,7 @@ pub(super) fn again(c: &mut Cursor) -> Read<Option<Act>> {
         || c.eat_all(&["work", "as"])
         || c.eat(&["as", "work"]);
     if !verb {
+        c.pos = from;
         return Ok(None);
     }
     c.eat(&["the"]);
@@ -139,6 +164,7 @@ fn how_often(c: &mut Cursor, again: &mut Again) -> Read<bool> {
     if c.eat(&["until", "till", "to"]) {
         c.eat(&["you", "there"]);
         c.eat(&["have", "are", "is", "a", "total", "of", "only"]);
+        c.eat(&["only", "a"]);
         c.eat(&["total"]);
         c.eat(&["of"]);
         if let Some(n) = c.number() {
@@ -157,10 +183,11 @@ fn how_often(c: &mut Cursor, again: &mut Again) -> Read<bool> {
         return Ok(false);
     }
     if c.eat(&["for"]) {
-        c.eat(&["a", "total", "the", "next"]);
+        c.eat(&["a", "total", "the", "next", "another"]);
+        c.eat(&["total", "further"]);
         c.eat(&["of"]);
         if let Some(n) = c.number() {
-            c.eat(&["more", "further"]);
+            c.eat(&["more", "further", "additional"]);
             if c.eat(COURSE) {
                 again.times = AgainTimes::Courses(n);
                 return Ok(true);
@@ -173,6 +200,8 @@ fn how_often(c: &mut Cursor, again: &mut Again) -> Read<bool> {
         c.pos = from;
         return Ok(false);
     }
+    c.eat(&["a"]);
+    c.eat(&["further", "another", "additional"]);
     let n = match times_word(c.word(0)) {
         Some(n) => {
             c.pos += 1;
@@ -181,7 +210,11 @@ fn how_often(c: &mut Cursor, again: &mut Again) -> Read<bool> {
         }
         None => match c.number() {
             Some(n) => {
-                let more = c.eat(&["more", "further"]);
+                let more = c.eat(&["more", "further", "additional"]);
+                if c.eat(COURSE) {
+                    again.times = AgainTimes::Courses(n);
+                    return Ok(true);
+                }
                 (c.eat(&["times", "time", "x"]) || (more && c.at_break())).then(|| {
                     c.eat(&["more"]);
                     n

@@ -132,6 +132,58 @@ pub(super) const REMARKS: &[&str] = &[
     "throughout",
     "again",
     "adjusting",
+    "including",
+    "incl",
+    "counting",
+    "they",
+];
+
+/// Words behind "to" that say how far or where rather than what for.
+const TO_WHERE: &[&str] = &[
+    "end",
+    "ends",
+    "last",
+    "next",
+    "first",
+    "same",
+    "each",
+    "every",
+    "turning",
+    "top",
+    "ch",
+    "chs",
+    "chain",
+    "beg",
+    "beginning",
+    "the",
+    "a",
+    "st",
+    "sts",
+    "sp",
+    "corner",
+    "row",
+    "rnd",
+    "round",
+    "within",
+    "rem",
+    "remaining",
+    "join",
+    "form",
+    "make",
+    "start",
+    "tch",
+    "t",
+    "marker",
+    "other",
+    "center",
+    "centre",
+    "ring",
+    "back",
+    "front",
+    "blo",
+    "flo",
+    "foundation",
+    "skipped",
 ];
 
 /// Phrases whose first word could begin something else.
@@ -163,7 +215,15 @@ pub(super) fn is_known_phrase(c: &Cursor) -> bool {
         && c.tok(1) == Some(Tok::Word)
         && super::cursor::number_word(c.word(1)).is_none()
         && !c.is_at(1, &["a", "next", "each"]);
-    purpose || PHRASES.iter().any(|p| c.sees(p))
+    // "to level the edge", but not "to last 2 sts".
+    let end = c.is(&["to"]) && c.tok(1) == Some(Tok::Word) && {
+        let mut look = c.clone();
+        look.pos += 1;
+        !look.is(TO_WHERE)
+            && super::cursor::number_word(look.word(0)).is_none()
+            && !matches!(words::stitch(&mut look), Ok(Some(_)))
+    };
+    purpose || end || PHRASES.iter().any(|p| c.sees(p))
 }
 
 /// Whether one of these words stands in the clause, and no stitch is placed in it.

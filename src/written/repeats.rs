@@ -12,6 +12,8 @@ pub(super) fn times(c: &mut Cursor) -> Read<Option<Times>> {
     let from = c.pos;
     if c.is(&["rep", "repeat", "repeated", "worked", "work"]) {
         c.pos += 1;
+        c.eat(&["the"]);
+        c.eat(&["instructions", "section", "pattern", "part", "sequence", "steps"]);
         if brackets::named_again(c) {
             c.eat_sign(b',');
         }
@@ -22,6 +24,7 @@ pub(super) fn times(c: &mut Cursor) -> Read<Option<Times>> {
         return Ok(found);
     }
     c.eat_all(&["for", "a", "total", "of"]);
+    c.eat(&["for"]);
     if c.eat(&["a"]) {
         c.eat(&["total"]);
         c.eat(&["of"]);
@@ -35,6 +38,17 @@ pub(super) fn times(c: &mut Cursor) -> Read<Option<Times>> {
         c.pos = from;
         return Ok(None);
     }
+    // "(3 sc, dec)*6"
+    if matches!(c.tok(0), Some(Tok::Mark(1)))
+        && c.peek(1).is_some_and(|t| t.glued && matches!(t.tok, Tok::Num(_)))
+    {
+        c.pos += 1;
+        let n = c.number().filter(|_| c.at_break());
+        if n.is_none() {
+            c.pos = from;
+        }
+        return Ok(n.map(Times::Total));
+    }
     if let Some(n) = times_word(c.word(0)) {
         c.pos += 1;
         let more = c.eat(&["more"]);
@@ -44,8 +58,17 @@ pub(super) fn times(c: &mut Cursor) -> Read<Option<Times>> {
         let n = Number::Plain(n);
         return Ok(Some(if more { Times::More(n) } else { Times::Total(n) }));
     }
+    // "a further 4 times", "another 4 times"
+    let from_number = c.pos;
+    let beforehand = c.eat(&["further", "another", "additional"]);
+    if beforehand && c.eat(&["time"]) {
+        return Ok(Some(Times::More(Number::ONE)));
+    }
+    if !beforehand {
+        c.pos = from_number;
+    }
     if let Some(n) = c.number() {
-        let more = c.eat(&["more", "further", "additional"]);
+        let more = c.eat(&["more", "further", "additional"]) || beforehand;
         if c.eat(&["times", "time", "x"]) || c.eat_sign(b'x') || (more && c.at_break()) {
             let more = c.eat(&["more"]) || more;
             if c.is_at(1, &["all", "total"]) && c.eat(&["in"]) {
@@ -61,7 +84,7 @@ pub(super) fn times(c: &mut Cursor) -> Read<Option<Times>> {
         Some(Extent::End) => Ok(Some(Times::Around)),
         Some(Extent::ToLast { count, place }) => Ok(Some(Times::ToLast { count, place })),
         Some(Extent::ToTurningChain) => Ok(Some(Times::ToTurningChain)),
-        None => {
+        Some(Extent::ToNext(_)) | None => {
             c.pos = from;
             Ok(None)
         }
@@ -78,7 +101,8 @@ pub(super) fn rep(c: &mut Cursor, out: &mut Run) -> Read<Option<Option<Step>>> {
     if matches!(c.tok(0), Some(Tok::Sign(b'(' | b'['))) {
         return Ok(Some(None));
     }
-    c.eat(&["instructions", "section", "pattern"]);
+    c.eat(&["the"]);
+    c.eat(&["instructions", "section", "pattern", "part", "sequence", "steps"]);
     // "rep around from *" says how far before it says from where.
     let mut early = None;
     if !c.is(&["from", "between"]) && c.tok(0) == Some(Tok::Word) {
@@ -116,15 +140,20 @@ pub(super) fn rep(c: &mut Cursor, out: &mut Run) -> Read<Option<Option<Step>>> {
         let body = out.steps.split_off(first.unwrap_or(out.steps.len()));
         return Ok(Some(Some(repeat_step(c, body, Mark::Star, None)?)));
     }
-    let Some(Tok::Mark(mark)) = c.tok(0) else {
+    c.eat(&["two", "first"]);
+    let Some(mark) = mark(c, out) else {
         c.pos = from;
         return c.stop("syntax", "“rep from” what? A * must mark where the repeat begins");
     };
-    c.pos += 1;
     let mut second = false;
-    if c.is(&["to", "and", "until"]) && matches!(c.tok(1), Some(Tok::Mark(_))) {
-        c.pos += 2;
-        second = true;
+    let mut look = c.clone();
+    if look.eat(&["to", "and", "until"]) {
+        look.eat(&["the", "next", "second"]);
+        look.eat(&["next", "second"]);
+        second = self::mark(&mut look, out).is_some();
+    }
+    if second {
+        c.pos = look.pos;
     } else if matches!(c.tok(0), Some(Tok::Mark(_))) {
         c.pos += 1;
         second = true;
@@ -175,6 +204,19 @@ pub(super) fn rep(c: &mut Cursor, out: &mut Run) -> Read<Option<Option<Step>>> {
     Ok(Some(Some(step)))
 }
 
+/// A mark, or one named in words: "rep from asterisk", "between asterisks".
+fn mark(c: &mut Cursor, out: &Run) -> Option<u8> {
+    let found = match c.tok(0) {
+        Some(Tok::Mark(mark)) => Some(mark),
+        _ if c.is(&["asterisk", "asterisks", "star", "stars"]) => out.marks.first().map(|m| m.0),
+        _ => None,
+    };
+    if found.is_some() {
+        c.pos += 1;
+    }
+    found
+}
+
 /// "*A*, repeat around", "A, repeat 6 times": neither "from" nor a mark says what is repeated,
 /// so it is what stands between the marks, or else the line so far.
 pub(super) fn rep_of_what_stands_before(c: &mut Cursor, out: &mut Run) -> Read<Option<Step>> {
@@ -208,7 +250,10 @@ pub(super) fn repeat_step(
     mark: Mark,
     inner: Option<(u8, usize)>,
 ) -> Read<Step> {
-    // "between *s": the plural of the mark.
+    // "between *s", "between *'s": the plural of the mark.
+    if c.is_at(1, &["s"]) && (c.sign(b'\'') || c.sign(b'"')) {
+        c.pos += 1;
+    }
     c.eat(&["s"]);
     c.eat_sign(b',');
     c.eat(&["as"]);
@@ -234,6 +279,8 @@ pub(super) fn repeat_step(
     let times = match (times, mark) {
         (Times::Total(n), Mark::Star | Mark::Between) => {
             let said = c.words_since(from);
+            c.eat(&["in"]);
+            c.eat(&["total", "all"]);
             if said.contains("total") || said.contains("all") || said.starts_with("once") {
                 Times::Total(n)
             } else {

@@ -38,16 +38,23 @@ fn is_plain(kind: Kind) -> bool {
 fn settle(steps: &mut [Step], current: &mut Kind) {
     for step in steps {
         match &mut step.act {
-            Act::Work(Working { made, .. }) => match made {
-                Made::Stitch { kind, .. } if kind.single() == PLAIN_STITCH => {
-                    *kind = Kind::SC.tog(kind.together)
-                }
-                Made::Stitch { kind, .. } if is_plain(*kind) => *current = kind.single(),
-                Made::Group(inner) => settle(inner, current),
-                _ => {}
-            },
+            Act::Work(Working { made, besides, .. }) => {
+                settle_made(made, current);
+                besides.iter_mut().for_each(|b| settle_made(&mut b.made, current));
+            }
             Act::Repeat(r) => settle(&mut r.steps, current),
             _ => {}
         }
+    }
+}
+
+fn settle_made(made: &mut Made, current: &mut Kind) {
+    match made {
+        Made::Stitch { kind, .. } if kind.single() == PLAIN_STITCH => {
+            *kind = Kind::SC.tog(kind.together)
+        }
+        Made::Stitch { kind, .. } if is_plain(*kind) => *current = kind.single(),
+        Made::Group(inner) => settle(inner, current),
+        _ => {}
     }
 }

@@ -8,7 +8,7 @@ use super::lexer::Tok;
 use super::places;
 use super::repeats::{rep, times};
 use super::tree::*;
-use super::working::{finish, working};
+use super::working::{besides, finish, working};
 use crate::limits;
 
 /// What a run of steps has said besides its steps.
@@ -110,6 +110,13 @@ fn step(c: &mut Cursor, out: &mut Run, inside: bool, sentence: bool) -> Read<()>
     if c.is(&["x"]) {
         return Ok(());
     }
+    // "work [sc in next 6 sts, sc2tog] 5 times"
+    if c.is(&["work", "working", "make", "place"])
+        && matches!(c.tok(1), Some(Tok::Sign(b'(' | b'[')))
+    {
+        c.pos += 1;
+        return Ok(());
+    }
     if let Some(repeat) = rep(c, out)? {
         let Some(mut repeat) = repeat else { return Ok(()) };
         repeat.at = c.since(from);
@@ -127,7 +134,8 @@ fn step(c: &mut Cursor, out: &mut Run, inside: bool, sentence: bool) -> Read<()>
         out.claims.push(claim);
         return Ok(());
     }
-    if let Some(acts) = working(c, inside)? {
+    if let Some(mut acts) = working(c, inside)? {
+        besides(c, &mut acts)?;
         let at = c.since(from);
         out.steps.extend(acts.into_iter().map(|act| Step { at, act }));
         return Ok(());
@@ -151,6 +159,7 @@ fn bracket(c: &mut Cursor, out: &mut Run, inside: bool) -> Read<()> {
     let Some(close) = c.closing() else { return unclosed(c) };
     let mut after = c.clone();
     after.pos = close + 1;
+    let mut behind = close + 1;
     let repeated = {
         let mut look = after.clone();
         let apart = look.eat_sign(b',') || look.eat_sign(b';') || look.eat_sign(b'.');
@@ -160,6 +169,7 @@ fn bracket(c: &mut Cursor, out: &mut Run, inside: bool) -> Read<()> {
         let found = times(&mut look)?.is_some();
         if found && apart && look.pos > after.pos + 1 {
             after.pos += 1;
+            behind = after.pos;
         }
         found
     };
@@ -186,7 +196,7 @@ fn bracket(c: &mut Cursor, out: &mut Run, inside: bool) -> Read<()> {
     }
     let mut inner = c.within(from + 1, close);
     let content = run(&mut inner, placed || inside)?;
-    c.pos = close + 1;
+    c.pos = behind;
     out.claims.extend(content.claims.iter().cloned());
     if repeated {
         let times = times(c)?.unwrap_or(Times::Total(Number::ONE));
@@ -233,7 +243,7 @@ pub(super) fn side(c: &mut Cursor) -> Option<Side> {
 
 /// Whether "in next sp", "into each st" … follows a bracket.
 fn is_place_next(c: &Cursor) -> bool {
-    if c.is(&["in", "into"]) {
+    if c.is(&["in", "into"]) || (c.is(&["all"]) && c.is_at(1, &["in", "into"])) {
         return true;
     }
     c.is(&["around", "over"])
@@ -250,6 +260,16 @@ pub(super) fn unclosed<T>(c: &Cursor) -> Read<T> {
 
 /// A word that is no part of the language.
 pub(super) fn unknown<T>(c: &Cursor) -> Read<T> {
+    let mut plain = c.clone();
+    let verb = plain.eat(&["work", "make"]);
+    if plain.eat(&["a", "an", "one"]) || verb {
+        let mut look = plain.clone();
+        look.number();
+        look.pos += 1;
+        if plain.tok(0) != Some(Tok::Dash) && look.is(&["in", "into", "around"]) {
+            return unknown(&plain);
+        }
+    }
     let span = c.here();
     let word = c.text.get(span.range()).unwrap_or("").to_owned();
     let stitch_like = {

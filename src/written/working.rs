@@ -2,6 +2,8 @@
 
 use super::brackets;
 use super::cursor::{Cursor, PLAIN_STITCH, Read};
+use super::extents;
+use super::lexer::Tok;
 use super::places;
 use super::repeats::times;
 use super::steps::{run, unclosed};
@@ -11,7 +13,7 @@ use super::words::{self, Name};
 /// Stitches and where they go. `inside` a group they need no place.
 pub(super) fn working(c: &mut Cursor, inside: bool) -> Read<Option<Vec<Act>>> {
     let from = c.pos;
-    c.eat(&["work", "make", "working"]);
+    c.eat(&["work", "make", "working", "place", "placing", "put", "crochet", "making"]);
     // "in next ch-2 sp work (2 dc, ch 2, 2 dc)": the place first.
     if c.is(&["in", "into"]) && !c.is_at(1, &["back", "front", "blo", "flo"]) {
         let mut look = c.clone();
@@ -26,7 +28,7 @@ pub(super) fn working(c: &mut Cursor, inside: bool) -> Read<Option<Vec<Act>>> {
                 let ring = says_magic(&Cursor { pos: mark, ..c.clone() }, c.pos);
                 c.pos = look.pos;
                 let (made, _) = made;
-                let work = Act::Work(Working { made, targets: places.targets, skipped: None });
+                let work = Act::Work(Working::new(made, places.targets));
                 return Ok(Some(if ring { vec![Act::Ring, work] } else { vec![work] }));
             }
         }
@@ -49,7 +51,7 @@ pub(super) fn working(c: &mut Cursor, inside: bool) -> Read<Option<Vec<Act>>> {
             let kind = PLAIN_STITCH.tog(u8::try_from(*n).unwrap_or(u8::MAX).max(1));
             let made = Made::Stitch { count: Number::ONE, kind };
             let targets = vec![Target::next(Number::ONE)];
-            return Ok(Some(vec![Act::Work(Working { made, targets, skipped: None })]));
+            return Ok(Some(vec![Act::Work(Working::new(made, targets))]));
         }
         c.pos = from;
         return Ok(None);
@@ -61,6 +63,84 @@ pub(super) fn working(c: &mut Cursor, inside: bool) -> Read<Option<Vec<Act>>> {
         }
     }
     Ok(Some(acts))
+}
+
+/// "… and 2 sc in each ch-1 sp around", "…, working 2 sc in every 3rd st" behind "sc in each
+/// sc": other places of the same walk.
+pub(super) fn besides(c: &mut Cursor, acts: &mut [Act]) -> Read<()> {
+    let [Act::Work(work)] = acts else { return Ok(()) };
+    let [target] = work.targets.as_mut_slice() else { return Ok(()) };
+    let single = |made: &Made| !matches!(made, Made::Stitch { kind, .. } if kind.together != 1);
+    let none = |made: &Made| {
+        matches!(
+            made,
+            Made::Stitch { count: Number::Plain(0), .. }
+                | Made::Special { count: Number::Plain(0), .. }
+        )
+    };
+    if !matches!(target.reach, Reach::Each(_))
+        || target.part != Part::Whole && target.part != Part::Post
+        || target.place == PlaceKind::RowEnd
+        || !single(&work.made)
+        || none(&work.made)
+    {
+        return Ok(());
+    }
+    loop {
+        let mut look = c.clone();
+        let comma = look.eat_sign(b',');
+        let and = look.eat(&["and", "with", "but", "while", "also"]);
+        let verb = look.eat(&[
+            "working",
+            "making",
+            "placing",
+            "work",
+            "make",
+            "putting",
+            "increasing",
+            "inc",
+        ]);
+        if !(comma || and || verb) {
+            return Ok(());
+        }
+        let increase = ["increasing", "inc"].contains(
+            &look
+                .tokens
+                .get(look.pos.saturating_sub(1))
+                .and_then(|t| c.low.get(t.span().range()))
+                .unwrap_or(""),
+        );
+        let made = match (&work.made, increase) {
+            (Made::Stitch { kind, .. }, true) => {
+                Some((Made::Stitch { count: Number::Plain(2), kind: *kind }, false))
+            }
+            _ => made(&mut look, false)?,
+        };
+        let Some((made, _)) = made.filter(|(made, _)| single(made)) else { return Ok(()) };
+        let from = look.pos;
+        let Ok(found) = places::places(&mut look) else { return Ok(()) };
+        let [other] = found.targets.as_slice() else { return Ok(()) };
+        let every = matches!(other.reach, Reach::Every(..));
+        // A bare comma joins the two only where the first is said to go all the way.
+        if !and && !verb && (target.reach != Reach::Each(Extent::End) || none(&made)) {
+            return Ok(());
+        }
+        let apart =
+            other.place != target.place && other.place != PlaceKind::RowEnd && other.of.is_none();
+        if look.pos == from || !(every || matches!(other.reach, Reach::Each(_)) && apart) {
+            return Ok(());
+        }
+        let mut other = other.clone();
+        let extent = match &mut other.reach {
+            Reach::Each(extent) | Reach::Every(_, extent) => std::mem::replace(extent, Extent::End),
+            _ => Extent::End,
+        };
+        if target.reach == Reach::Each(Extent::End) {
+            target.reach = Reach::Each(extent);
+        }
+        c.pos = look.pos;
+        work.besides.push(Besides { made, target: other });
+    }
 }
 
 /// What is made: "2 dc", "sc2tog", "V-st", "(2 dc, ch 2, 2 dc)". The flag tells that a
@@ -75,6 +155,24 @@ pub(super) fn made(c: &mut Cursor, inside: bool) -> Read<Option<(Made, bool)>> {
         return Ok(Some((Made::Group(group.steps), false)));
     }
     let _ = inside;
+    // "first sc in same st as join", "the first dc in next st"
+    let first = {
+        let mut look = c.clone();
+        look.eat(&["the", "your"]);
+        let ordinal = look.tok(0) == Some(Tok::Ordinal(1));
+        if (ordinal || look.is(&["first", "last"])) && look.tok(1) == Some(Tok::Word) {
+            look.pos += 1;
+            let named = matches!(words::stitch(&mut look), Ok(Some(Name::One(_))));
+            (named && look.is(&["in", "into", "around"])).then_some(())
+        } else {
+            None
+        }
+    };
+    if first.is_some() {
+        c.eat(&["the", "your"]);
+        c.pos += 1;
+    }
+    c.eat(&["a", "an"]);
     // "3-dc cluster" begins with a number that is part of the name.
     if let Some(name) = words::stitch(c)? {
         return Ok(Some((named(Number::ONE, name), false)));
@@ -118,7 +216,18 @@ pub(super) fn finish(c: &mut Cursor, made: Made, counted: bool, inside: bool) ->
         c.pos += 1;
     }
     let from = c.pos;
-    let mut found = places::places(c)?;
+    let slip = matches!(&made, Made::Stitch { kind, .. } if *kind == Kind::SL_ST);
+    // "sc to next corner" goes along; "sl st to next sp" goes there.
+    let mut found = match c.is(&["to", "up"]) && !slip {
+        true => match extents::extent(c)? {
+            Some(extent) => places::Places {
+                targets: vec![places::new(Reach::Each(extent), PlaceKind::Stitch)],
+                together: false,
+            },
+            None => places::places(c)?,
+        },
+        false => places::places(c)?,
+    };
     let mut made = made;
     let skipped = brackets::skipped_counts(c);
     // "in 3rd ch from hook (skipped chs do not count) and in each ch across".
@@ -137,11 +246,8 @@ pub(super) fn finish(c: &mut Cursor, made: Made, counted: bool, inside: bool) ->
                 found.targets.push(Target::next(n));
             }
             (times, made) => {
-                let step = Act::Work(Working {
-                    made: made.clone(),
-                    targets: vec![Target::next(Number::ONE)],
-                    skipped: None,
-                });
+                let next = vec![Target::next(Number::ONE)];
+                let step = Act::Work(Working::new(made.clone(), next));
                 let steps = vec![Step { at: At::default(), act: step }];
                 return Ok(vec![Act::Repeat(Repeat {
                     mark: Mark::Bracket,
@@ -174,7 +280,7 @@ pub(super) fn finish(c: &mut Cursor, made: Made, counted: bool, inside: bool) ->
         };
         found.targets.push(Target::next(count));
     }
-    let work = Act::Work(Working { made, targets: found.targets, skipped });
+    let work = Act::Work(Working { skipped, ..Working::new(made, found.targets) });
     // "6 sc in magic ring" makes the ring too.
     Ok(if magic { vec![Act::Ring, work] } else { vec![work] })
 }

@@ -13,7 +13,7 @@ fn hole(text: &str) -> Number {
 
 fn sc(count: u64, target: Target) -> Step {
     let made = Made::Stitch { count: Number::Plain(count), kind: Kind::SC };
-    step(Act::Work(Working { made, targets: vec![target], skipped: None }))
+    step(Act::Work(Working::new(made, vec![target])))
 }
 
 fn round(which: Which, steps: Vec<Step>, count: Number) -> Line {

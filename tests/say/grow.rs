@@ -73,6 +73,8 @@ fn extent() -> impl Strategy<Value = Extent> {
         4 => Just(Extent::End),
         2 => (some(), last).prop_map(|(count, place)| Extent::ToLast { count, place }),
         1 => Just(Extent::ToTurningChain),
+        1 => small().prop_map(|n| Extent::ToNext(PlaceKind::ChainSpace(Some(n)))),
+        1 => Just(Extent::ToNext(PlaceKind::Special(0))),
     ]
 }
 
@@ -118,6 +120,15 @@ fn target() -> impl Strategy<Value = Target> {
         several().prop_map(|n| to(Reach::Unworked(Some(n)), PlaceKind::Stitch)),
         Just(to(Reach::Unworked(None), PlaceKind::Stitch)),
         several().prop_map(|n| to(Reach::All(n), PlaceKind::Stitch)),
+        (several(), extent())
+            .prop_map(|(n, extent)| to(Reach::Every(n, extent), PlaceKind::Stitch)),
+        (several(), any::<bool>()).prop_map(|(n, each)| Target {
+            part: Part::NthOf(n, Some(Kind::plain(Base::Dc))),
+            ..to(
+                if each { Reach::Each(Extent::End) } else { Reach::Next(Number::ONE) },
+                PlaceKind::Special(0)
+            )
+        }),
         Just(to(Reach::Same, PlaceKind::Ring)),
         some().prop_map(|n| to(Reach::Next(n), PlaceKind::RowEnd)),
         Just(to(Reach::Each(Extent::End), PlaceKind::RowEnd)),
@@ -152,7 +163,7 @@ fn stitch(count: Number, kind: Kind) -> Made {
 }
 
 fn work(made: Made, targets: Vec<Target>) -> Act {
-    Act::Work(Working { made, targets, skipped: None })
+    Act::Work(Working::new(made, targets))
 }
 
 fn counting() -> impl Strategy<Value = ChainCounts> {
@@ -204,9 +215,23 @@ fn working() -> impl Strategy<Value = Act> {
         .prop_map(|(count, target)| work(Made::Special { count, special: 0 }, vec![target]));
     let foundation = (base(), 2u64..8, option::of(counting())).prop_map(|(base, n, skipped)| {
         let targets = vec![to(Reach::Nth(Number::Plain(n)), PlaceKind::Chain)];
-        Act::Work(Working { made: stitch(Number::ONE, Kind::plain(base)), targets, skipped })
+        let made = stitch(Number::ONE, Kind::plain(base));
+        Act::Work(Working { skipped, ..Working::new(made, targets) })
     });
-    prop_oneof![8 => plain, 3 => decrease, 2 => group, 1 => special, 1 => foundation]
+    // "sc in each st around, working 2 sc in every 3rd st, working 3 dc in each ch-2 sp"
+    let every = (some(), several()).prop_map(|(count, n)| Besides {
+        made: stitch(count, Kind::SC),
+        target: to(Reach::Every(n, Extent::End), PlaceKind::Stitch),
+    });
+    let space = (some(), small()).prop_map(|(count, n)| Besides {
+        made: stitch(count, Kind::plain(Base::Dc)),
+        target: to(Reach::Each(Extent::End), PlaceKind::ChainSpace(Some(n))),
+    });
+    let walk = (extent(), vec(prop_oneof![every, space], 1..3)).prop_map(|(extent, besides)| {
+        let targets = vec![to(Reach::Each(extent), PlaceKind::Stitch)];
+        Act::Work(Working { besides, ..Working::new(stitch(Number::ONE, Kind::SC), targets) })
+    });
+    prop_oneof![8 => plain, 3 => decrease, 2 => group, 1 => special, 1 => foundation, 1 => walk]
 }
 
 fn group_step() -> impl Strategy<Value = Step> {
@@ -337,6 +362,7 @@ fn which() -> impl Strategy<Value = Which> {
         1 => Just(Which::Range(hole("a"), hole("b"))),
         1 => Just(Which::Range(Number::Plain(14), hole("b"))),
         1 => (1u64..9).prop_map(|a| Which::List(vec![Number::Plain(a), Number::Plain(a + 1), Number::Plain(a + 3)])),
+        1 => (1u64..9).prop_map(|n| Which::EveryOther(Number::Plain(n))),
         1 => Just(Which::Next(Number::ONE)),
         1 => several().prop_map(Which::Next),
         1 => Just(Which::Named("Edging".to_owned())),

@@ -48,7 +48,46 @@ pub fn normal(piece: &Piece) -> Piece {
 const NONE: Number = Number::Plain(0);
 
 fn simple(steps: &[Step]) -> Vec<Step> {
-    steps.iter().flat_map(one).collect()
+    let mut all: Vec<Step> = Vec::new();
+    for step in steps.iter().flat_map(one) {
+        let walked = match (all.last_mut().map(|s| &mut s.act), &step.act) {
+            (Some(Act::Work(first)), Act::Work(second)) => same_walk(first, second),
+            _ => false,
+        };
+        if !walked {
+            all.push(step);
+        }
+    }
+    all
+}
+
+/// "Sc in each sc, 2 sc in each ch-1 sp": said one after the other, two kinds of places are
+/// one walk. Makes it one if it is.
+fn same_walk(first: &mut Working, second: &Working) -> bool {
+    let single = |made: &Made| !matches!(made, Made::Stitch { kind, .. } if kind.together != 1);
+    let ([to], [other]) = (first.targets.as_mut_slice(), second.targets.as_slice()) else {
+        return false;
+    };
+    let place = matches!(to.part, Part::Whole | Part::Post) && to.place != PlaceKind::RowEnd;
+    let apart = other.place != to.place && other.place != PlaceKind::RowEnd && other.of.is_none();
+    let (extent, reach) = match &other.reach {
+        Reach::Each(extent) if apart => (extent.clone(), Reach::Each(Extent::End)),
+        Reach::Every(n, extent) => (extent.clone(), Reach::Every(n.clone(), Extent::End)),
+        _ => return false,
+    };
+    if to.reach != Reach::Each(Extent::End)
+        || !place
+        || !single(&first.made)
+        || !single(&second.made)
+        || second.skipped.is_some()
+    {
+        return false;
+    }
+    to.reach = Reach::Each(extent);
+    let target = Target { reach, ..other.clone() };
+    first.besides.push(Besides { made: second.made.clone(), target });
+    first.besides.extend(second.besides.iter().cloned());
+    true
 }
 
 fn one(step: &Step) -> Vec<Step> {
@@ -81,6 +120,9 @@ fn one(step: &Step) -> Vec<Step> {
                 }
             }
             working.targets.iter_mut().for_each(extent);
+            working
+                .besides
+                .retain(|b| !matches!(&b.made, Made::Stitch { count, .. } if *count == NONE));
         }
         Act::Repeat(repeat) => return repeated(repeat, step.at),
         _ => {}
@@ -105,10 +147,10 @@ fn repeated(repeat: &Repeat, at: At) -> Vec<Step> {
 }
 
 fn extent(target: &mut Target) {
-    if let Reach::Each(Extent::ToLast { count, .. }) = &target.reach
-        && *count == NONE
+    if let Reach::Each(extent) | Reach::Every(_, extent) = &mut target.reach
+        && matches!(extent, Extent::ToLast { count, .. } if *count == NONE)
     {
-        target.reach = Reach::Each(Extent::End);
+        *extent = Extent::End;
     }
 }
 
@@ -200,7 +242,7 @@ fn put(work: &mut Work, sheet: &Sheet, counter: Counter) {
 fn numbers(work: &mut Work, visit: &mut dyn FnMut(&mut Number, bool)) {
     if let Some(label) = &mut work.label {
         match &mut label.which {
-            Which::One(n) | Which::Next(n) => visit(n, false),
+            Which::One(n) | Which::EveryOther(n) | Which::Next(n) => visit(n, false),
             Which::Range(a, b) => {
                 visit(a, false);
                 visit(b, false);
@@ -237,11 +279,12 @@ fn steps(all: &mut [Step], visit: &mut dyn FnMut(&mut Number)) {
                 {
                     visit(n);
                 }
-                match &mut working.made {
-                    Made::Stitch { count, .. } | Made::Special { count, .. } => visit(count),
-                    Made::Group(inner) => steps(inner, visit),
-                }
+                made(&mut working.made, visit);
                 working.targets.iter_mut().for_each(|t| target(t, visit));
+                for besides in &mut working.besides {
+                    made(&mut besides.made, visit);
+                    target(&mut besides.target, visit);
+                }
             }
             Act::Skip(t) => target(t, visit),
             Act::Rejoin(Rejoin { target: Some(t), .. }) => target(t, visit),
@@ -280,6 +323,13 @@ fn steps(all: &mut [Step], visit: &mut dyn FnMut(&mut Number)) {
     }
 }
 
+fn made(made: &mut Made, visit: &mut dyn FnMut(&mut Number)) {
+    match made {
+        Made::Stitch { count, .. } | Made::Special { count, .. } => visit(count),
+        Made::Group(inner) => steps(inner, visit),
+    }
+}
+
 fn target(target: &mut Target, visit: &mut dyn FnMut(&mut Number)) {
     match &mut target.reach {
         Reach::Next(n) | Reach::First(n) | Reach::Last(n) | Reach::Nth(n) => visit(n),
@@ -287,17 +337,31 @@ fn target(target: &mut Target, visit: &mut dyn FnMut(&mut Number)) {
         | Reach::All(n)
         | Reach::Remaining(Some(n))
         | Reach::Unworked(Some(n)) => visit(n),
-        Reach::Each(Extent::ToLast { count, place: last }) => {
-            visit(count);
-            place(last, visit);
+        Reach::Each(extent) => further(extent, visit),
+        Reach::Every(n, extent) => {
+            visit(n);
+            further(extent, visit);
         }
         _ => {}
     }
     place(&mut target.place, visit);
-    if let Part::SpaceOf(Some(n)) | Part::NthChain(n) | Part::Below(n) = &mut target.part {
+    if let Part::SpaceOf(Some(n)) | Part::NthChain(n) | Part::NthOf(n, _) | Part::Below(n) =
+        &mut target.part
+    {
         visit(n);
     }
     target.of.iter_mut().for_each(visit);
+}
+
+fn further(extent: &mut Extent, visit: &mut dyn FnMut(&mut Number)) {
+    match extent {
+        Extent::ToLast { count, place: last } => {
+            visit(count);
+            place(last, visit);
+        }
+        Extent::ToNext(next) => place(next, visit),
+        Extent::End | Extent::ToTurningChain => {}
+    }
 }
 
 fn place(place_kind: &mut PlaceKind, visit: &mut dyn FnMut(&mut Number)) {

@@ -34,6 +34,10 @@ impl Voice<'_> {
                 let numbers = all.iter().map(|n| self.amount(n).phrase()).collect();
                 self.course_capital(label.shape, true).then(listed(numbers)).kept()
             }
+            Which::EveryOther(n) => self
+                .one(label.shape, &self.amount(n))
+                .text("and every other")
+                .then(self.course(label.shape, false)),
             Which::Next(n) => self.next(label.shape, n),
             Which::Named(name) => self.free(name).then(self.course(label.shape, false)),
         }

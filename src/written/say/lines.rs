@@ -172,7 +172,7 @@ impl Speaker<'_> {
             None => unknown.clone(),
         };
         match work.label.as_ref().map(|l| &l.which) {
-            Some(Which::One(n)) => number(n).map_or(unknown, |n| run(n, n)),
+            Some(Which::One(n) | Which::EveryOther(n)) => number(n).map_or(unknown, |n| run(n, n)),
             Some(Which::Range(a, b)) => match (number(a), number(b)) {
                 (Some(a), Some(b)) => run(a, b),
                 _ => unknown,

@@ -33,6 +33,9 @@ impl Voice<'_> {
             Part::SpaceOf(chains) => self.the("").then(self.chain_space(chains.as_ref(), false)),
             Part::FirstOf(kind) => self.the("first").then(self.noun_of(*kind)),
             Part::LastOf(kind) => self.the("last").then(self.noun_of(*kind)),
+            Part::NthOf(n, kind) => {
+                self.the("").bit(self.amount(n).ordinal()).then(self.noun_of(*kind)).kept()
+            }
             Part::NthChain(n) => {
                 self.the("").bit(self.amount(n).ordinal()).then(self.word("ch")).kept()
             }
@@ -112,6 +115,13 @@ impl Voice<'_> {
                 .text(self.either("as join", "as the join")),
             Reach::Each(extent) => {
                 Phrase::of("each").then(self.noun(place, false)).then(self.extent(extent))
+            }
+            Reach::Every(n, extent) => {
+                let nth = match self.amount(n) {
+                    Amount::Same(2) => Phrase::of("every other"),
+                    n => Phrase::of("every").bit(n.ordinal()),
+                };
+                nth.then(self.noun(place, false)).kept().then(self.extent(extent))
             }
             Reach::Remaining(Some(n)) => self.counted("remaining", n, place, each),
             Reach::Remaining(None) => self.the("remaining").then(self.noun(place, true)),
@@ -196,6 +206,9 @@ impl Voice<'_> {
             },
             Extent::ToTurningChain => {
                 Phrase::of("to").then(self.the("turning")).then(self.word("ch"))
+            }
+            Extent::ToNext(place) => {
+                Phrase::of("to").then(self.the("next")).then(self.noun(place, false)).kept()
             }
         }
     }

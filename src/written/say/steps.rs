@@ -191,10 +191,15 @@ impl Voice<'_> {
         if first {
             return None;
         }
-        Some(match &working.skipped {
-            Some(counts) => said.then(self.skipped_chains(counts)),
-            None => said,
-        })
+        if let Some(counts) = &working.skipped {
+            said = said.then(self.skipped_chains(counts));
+        }
+        for besides in &working.besides {
+            let working = Working::new(besides.made.clone(), vec![besides.target.clone()]);
+            let Some(other) = self.working(&working, depth) else { continue };
+            said = said.glue(",").text("working").then(other);
+        }
+        Some(said)
     }
 
     /// `(skipped chs count as dc)`.

@@ -93,6 +93,24 @@ pub struct Working {
     pub targets: Vec<Target>,
     /// What is said about chains skipped before it ("skipped chs count as first dc").
     pub skipped: Option<ChainCounts>,
+    /// What certain places take instead on the same walk ("…, working 3 sc in each corner").
+    pub besides: Vec<Besides>,
+}
+
+/// What certain places take on a walk along a row ("2 sc in every 3rd st").
+#[derive(Clone, Debug, PartialEq)]
+pub struct Besides {
+    /// What is worked into each of them.
+    pub made: Made,
+    /// Which places.
+    pub target: Target,
+}
+
+impl Working {
+    /// So many of a stitch, or a group, in these places.
+    pub fn new(made: Made, targets: Vec<Target>) -> Working {
+        Working { made, targets, skipped: None, besides: Vec::new() }
+    }
 }
 
 /// What is worked into each place.

@@ -197,6 +197,9 @@ pub enum Which {
     Range(Number, Number),
     /// "Rnds 3 and 4", "Rows 3, 5 and 7".
     List(Vec<Number>),
+    /// "Row 2 and all even-numbered rows": this one, and every other from it on, each worked
+    /// when its turn comes.
+    EveryOther(Number),
     /// "Next rnd", "Next 4 rnds", "Last rnd": counted on from the line before.
     Next(Number),
     /// "Edging rnd", "Border rnd", "Joining row", "Foundation": one, by name.

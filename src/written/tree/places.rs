@@ -48,6 +48,8 @@ pub enum Reach {
     SameAsJoin,
     /// "each st around", "each st across", "around".
     Each(Extent),
+    /// "every other st", "every 3rd st": those before each of them are passed over.
+    Every(Number, Extent),
     /// "remaining 4 sts"; without a number, all that are left.
     Remaining(Option<Number>),
     /// "2nd ch from hook", "8th st from fasten off".
@@ -79,6 +81,8 @@ pub enum Extent {
     },
     /// To the top of the turning chain, which is left for what follows.
     ToTurningChain,
+    /// To the next place of a kind ("to next ch-2 sp", "to corner"), which is left.
+    ToNext(PlaceKind),
 }
 
 /// What kind of place.
@@ -126,6 +130,8 @@ pub enum Part {
     FirstOf(Option<Kind>),
     /// The last stitch of a group.
     LastOf(Option<Kind>),
+    /// That stitch of a group ("3rd dc of next shell").
+    NthOf(Number, Option<Kind>),
     /// The post.
     Post,
     /// So many rows below the place.
