@@ -84,6 +84,11 @@ fn every_value_is_typed_and_placed() {
     let [band, top] = &d.pieces[..] else { panic!("two pieces") };
     assert_eq!((band.worked.value, top.worked.value), (Worked::Rows, Worked::Mixed));
     assert_eq!((band.make, band.count_chains, band.sizes.len()), (2, true, 1));
+    assert_eq!(band.fold.as_ref().unwrap().for_size("adult-m").unwrap().text, "5 cm");
+    let until = band.until_ball_ends.as_ref().unwrap();
+    assert_eq!(until.rounds.value, "band_rows");
+    assert_eq!(until.keep.as_ref().unwrap().value, Mass::grams(4.0));
+    assert_eq!(at(FULL, until.rounds.place), "\"band_rows\"");
     assert_eq!(top.from.as_ref().unwrap().value, "Band");
     assert_eq!(d.finishing.len(), 2);
     let pompom = d.pompom.as_ref().unwrap();

@@ -62,6 +62,7 @@ pub(super) fn pattern(p: &Proved, c: &Choices, said: &[Vec<Said>]) -> Vec<Block>
             out.push(note_of(note.as_str()));
         }
         out.extend(sized(p, part, lines, c));
+        out.extend(super::yarn::until_ball_ends(p, c, part));
         if let Some(after) = &part.finishing {
             out.push(super::body(plain(after.as_str())));
         }
@@ -242,7 +243,7 @@ fn inline(bit: &Bit) -> Inline {
 
 /// `60 (66, 72)`: the first size's number, the others in brackets. A line may break only
 /// after a comma of a long bracket.
-fn graded(cells: &[String]) -> String {
+pub(super) fn graded(cells: &[String]) -> String {
     match cells {
         [] => String::new(),
         [one] => one.clone(),

@@ -49,6 +49,7 @@ fn order(p: &Proved) -> String {
 fn table(p: &Proved, c: &Choices) -> Table {
     let column = |align| Column { align };
     let head = |w: &str| Cell::plain(w);
+    let folded = (0..p.design.sizes.len()).any(|i| p.fold(i).is_some());
     let mut body = Vec::new();
     for (i, size) in p.design.sizes.iter().enumerate().filter(|(i, _)| c.shows(*i)) {
         let units = p.design.pattern.units;
@@ -56,13 +57,17 @@ fn table(p: &Proved, c: &Choices) -> Table {
             Some(l) => Cell::plain(two_lines(l, units)),
             None => Cell::plain("–"),
         };
-        body.push(vec![
+        let mut row = vec![
             Cell::plain(size.name.clone()),
             Cell { text: range(size.head_min, size.head_max, units), span: 1 },
             both(p.girth(i)),
             both(p.depth(i)),
-            Cell::plain(p.girth(i).map(|g| ease(g, size.head)).unwrap_or_default()),
-        ]);
+        ];
+        if folded {
+            row.push(both(p.depth(i).map(|d| d + p.fold(i).unwrap_or(Length::ZERO))));
+        }
+        row.push(Cell::plain(p.girth(i).map(|g| ease(g, size.head)).unwrap_or_default()));
+        body.push(row);
     }
     let standard = p.design.sizes.iter().all(|s| s.standard);
     let mut notes = vec![plain(
@@ -70,28 +75,29 @@ fn table(p: &Proved, c: &Choices) -> Table {
          relaxed, pompom not counted. Ease is the girth against the head in the middle of the range: with \
          a minus sign the hat is smaller than the head and stretches to hold.",
     )];
+    if folded {
+        notes.push(plain(
+            "Depth is that of the hat as worn, its cuff folded up; the whole length of the fabric \
+             is beside it.",
+        ));
+    }
     if standard {
         notes.push(plain(
             "Heads: children's sizes follow the WHO Child Growth Standards (head \
              circumference-for-age, 2007), adults' the measured heads of ANSUR II (2012).",
         ));
     }
+    let mut heads = vec!["Size", "Head", "Finished girth", "Depth"];
+    if folded {
+        heads.push("Unfolded");
+    }
+    let mut columns: Vec<Column> = heads.iter().map(|_| column(Align::Left)).collect();
+    columns.push(column(Align::Right));
+    heads.push("Ease");
     Table {
         caption: None,
-        columns: vec![
-            column(Align::Left),
-            column(Align::Left),
-            column(Align::Left),
-            column(Align::Left),
-            column(Align::Right),
-        ],
-        head: vec![vec![
-            head("Size"),
-            head("Head"),
-            head("Finished girth"),
-            head("Depth"),
-            head("Ease"),
-        ]],
+        columns,
+        head: vec![heads.into_iter().map(head).collect()],
         body,
         row_heads: true,
         notes,

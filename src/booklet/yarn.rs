@@ -1,10 +1,13 @@
 //! How much yarn each size takes, as worked out from its own stitches.
 
 use super::document::*;
+use super::rounds::graded;
 use super::words::{kept, list_of};
 use super::{Choices, Proved, body};
+use crate::design::Piece;
 use crate::measures::{Basis, YarnUse};
-use crate::quantity::{Length, Mass, number};
+use crate::proof::BallEndOf;
+use crate::quantity::{Length, Mass, Units, number, quarters};
 
 /// The yarn table with what it rests on; nothing where no swatch or sample was weighed.
 pub(super) fn table(p: &Proved, c: &Choices) -> Vec<Block> {
@@ -136,6 +139,7 @@ fn stages(p: &Proved, c: &Choices) -> Option<Block> {
         let mut row = vec![Cell::plain(size.name.clone())];
         row.extend((0..parts.len()).map(|piece| {
             let left = all(i).iter().find(|s| s.piece == piece).and_then(|s| s.left.first());
+            let left = left.map(|g| g + p.until.as_ref().map_or(0.0, |u| u.keep));
             let words = left.map(|g| kept(&Mass::grams(g.ceil()).grams_text()));
             Cell::plain(words.unwrap_or_else(|| "–".to_owned()))
         }));
@@ -151,4 +155,60 @@ fn stages(p: &Proved, c: &Choices) -> Option<Block> {
         row_heads: true,
         notes: Vec::new(),
     }))
+}
+
+/// Where a piece goes on until the ball ends: what must be left when it stops, about how
+/// many rounds that is, and the depth that follows. Nothing for other pieces.
+pub(super) fn until_ball_ends(p: &Proved, c: &Choices, part: &Piece) -> Option<Block> {
+    let all = p.until.as_ref()?;
+    if p.design.pieces.get(all.piece).is_none_or(|own| own.place != part.place) {
+        return None;
+    }
+    let shown: Vec<(usize, &BallEndOf)> = all
+        .sizes
+        .iter()
+        .enumerate()
+        .filter(|(i, _)| c.shows(*i))
+        .filter_map(|(i, of)| Some((i, of.as_ref()?)))
+        .collect();
+    let each = |of: &dyn Fn(usize, &BallEndOf) -> String| {
+        let cells: Vec<String> = shown.iter().map(|(i, end)| of(*i, end)).collect();
+        match cells.first() {
+            Some(first) if cells.iter().all(|c| c == first) => first.clone(),
+            _ => graded(&cells),
+        }
+    };
+    let yarn = match p.design.yarns.len() {
+        1 => "the yarn".to_owned(),
+        _ => format!("yarn\u{a0}{}", yarn_name(p, all.yarn)),
+    };
+    let balls = p.design.yarns.get(all.yarn).and_then(|y| y.balls_to_use.as_ref());
+    let balls = balls.map_or(0.0, |b| b.value);
+    let grams = |g: f64| number(g.ceil(), 0);
+    // Rounded down: in other hands the last round may be one too many.
+    let down = |n: f64, parts: f64| (n * parts + 1e-6).floor() / parts;
+    let deep = |i: usize| p.depth(i).unwrap_or(Length::ZERO);
+    let cm = each(&|i, _| number(down(deep(i).to_cm(), 2.0), 1));
+    let inches = each(&|i, _| quarters(down(deep(i).to_inches(), 4.0)));
+    let depth = match p.design.pattern.units {
+        Units::Metric => format!("{cm}\u{a0}cm or {inches}\u{a0}in"),
+        Units::Imperial => format!("{inches}\u{a0}in or {cm}\u{a0}cm"),
+    };
+    let keep = match all.keep {
+        0.0 => String::new(),
+        keep => format!(", and {}\u{a0}g besides", number(keep, 1)),
+    };
+    let words = format!(
+        "Work even until the ball ends: until about {}\u{a0}g of {yarn} are left, or less would be \
+         left after one more round. From {}\u{a0}{} that is about {} rounds of this part. What \
+         is left finishes the hat, with {}\u{a0}% over for other hands{keep}. Worked so, the hat \
+         is {} deep.",
+        each(&|_, end| grams(end.left)),
+        number(balls, 2),
+        if (balls - 1.0).abs() < 1e-9 { "ball" } else { "balls" },
+        each(&|_, end| end.courses.to_string()),
+        number((all.margin * 100.0).round(), 0),
+        depth,
+    );
+    Some(Block::Paragraph(Paragraph { text: plain(words), kind: ParagraphKind::Note }))
 }

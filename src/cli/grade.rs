@@ -4,6 +4,8 @@ use super::load::load_reported;
 use super::{End, io};
 use crate::diag;
 use crate::grading::Graded;
+use crate::proof::Proved;
+use crate::quantity::number;
 use std::fmt::Write;
 use std::path::PathBuf;
 
@@ -44,7 +46,7 @@ impl Grade {
             let sizes: Vec<_> = shown.iter().filter_map(|i| graded.sizes.get(*i)).collect();
             format!("{:#}\n", serde_json::json!({ "sizes": sizes }))
         } else if self.trace {
-            traces(graded, &shown)
+            traces(&proved, &shown)
         } else {
             table(graded, &shown)
         });
@@ -103,16 +105,45 @@ pub(super) fn aligned(rows: &[Vec<String>]) -> String {
 }
 
 /// How each number of each size came about.
-fn traces(graded: &Graded, shown: &[usize]) -> String {
+fn traces(proved: &Proved, shown: &[usize]) -> String {
     let mut out = String::new();
-    for s in shown.iter().filter_map(|i| graded.sizes.get(*i)) {
+    for (i, s) in shown.iter().filter_map(|i| Some((*i, proved.graded.sizes.get(*i)?))) {
         let _ = writeln!(out, "{} ({})", s.name, s.id);
         let _ = writeln!(out, "  head = {}", s.head.exact_text());
         let _ = writeln!(out, "  ease = {}", s.ease.exact_text());
+        for g in &proved.design.gauges {
+            let (st, row) = (g.stitch_width().exact_text(), g.row_height().exact_text());
+            let _ = writeln!(out, "  {0}.st = {st}, {0}.row = {row}", g.name);
+        }
         for t in &s.traces {
             let _ = writeln!(out, "  {}", t.line());
+            if t.until_ball_ends {
+                let _ = writeln!(out, "    {}", ball_end(proved, i));
+            }
         }
         out.push('\n');
     }
     out
+}
+
+/// What the promised balls hold, and what is asked of them, in one size.
+fn ball_end(proved: &Proved, size: usize) -> String {
+    let Some((all, of)) = proved.until.as_ref().and_then(|all| {
+        let of = all.sizes.get(size).copied().flatten()?;
+        Some((all, of))
+    }) else {
+        return String::new();
+    };
+    let yarn = proved.design.yarns.get(all.yarn).map_or("", |y| y.name.as_str());
+    format!(
+        "{} g of {yarn} promised, {} % margin, {} g kept: a round takes {} g, {} rounds more than \
+         the least; {} g left when they are done, {} g of it over",
+        number(all.promised, 1),
+        number(all.margin * 100.0, 1),
+        number(all.keep, 1),
+        number(of.each, 2),
+        of.found - of.fewest,
+        number(of.left + of.over.max(0.0), 1),
+        number(of.over, 1),
+    )
 }

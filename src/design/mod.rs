@@ -16,6 +16,7 @@ pub(crate) mod walk;
 
 pub use keys::{FREE_TABLES, KEYS};
 pub use model::*;
+pub use names::yarn_of;
 pub use read::read;
 
 pub(crate) use names::unknown_name;

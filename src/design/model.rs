@@ -415,6 +415,18 @@ pub enum Worked {
     Mixed,
 }
 
+/// The end of a piece that is worked until the ball ends.
+#[derive(Clone, Debug, PartialEq)]
+pub struct UntilBallEnds {
+    /// The number of `[counts]` that says how many rounds there are: found from the yarn, and
+    /// no less than its own formula gives.
+    pub rounds: Placed<String>,
+    /// What must be left over besides what finishes the hat.
+    pub keep: Option<Placed<Mass>>,
+    /// Its whole table.
+    pub place: Place,
+}
+
 /// One piece of the hat.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Piece {
@@ -442,6 +454,10 @@ pub struct Piece {
     pub sizes: Vec<Placed<String>>,
     /// Whether chain stitches count as stitches.
     pub count_chains: bool,
+    /// How much of its depth is folded up on the outside.
+    pub fold: Option<Rule>,
+    /// Where its last rounds are worked until the ball ends.
+    pub until_ball_ends: Option<UntilBallEnds>,
     /// Its whole table.
     pub place: Place,
 }

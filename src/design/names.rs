@@ -36,7 +36,11 @@ pub(super) fn check(r: &mut Reader<'_>, d: &Read<'_>) {
         for size in &p.sizes {
             known(r, "size", Some(size), &sizes);
         }
+        if let Some(rule) = &p.fold {
+            per_size(r, rule, &sizes);
+        }
     }
+    until_ball_ends(r, d);
     if let Some(s) = d.sample {
         known(r, "size", Some(&s.size), &sizes);
         for (yarn, mass) in &s.mass {
@@ -55,6 +59,67 @@ pub(super) fn check(r: &mut Reader<'_>, d: &Read<'_>) {
     twice(r, "yarn", d.yarns.iter().map(|y| (y.name.as_str(), y.name.place)));
 }
 
+/// What is worked until the ball ends needs a number to find and a ball that ends.
+fn until_ball_ends(r: &mut Reader<'_>, d: &Read<'_>) {
+    let mut first: Option<Place> = None;
+    for piece in d.pieces {
+        let Some(until) = &piece.until_ball_ends else { continue };
+        if let Some(first) = first {
+            let finding = Finding::fault("until-ball", "two pieces are worked until the ball ends")
+                .at(until.place, "the second")
+                .label(first, "the first")
+                .help("one of them must have a number of rounds of its own");
+            r.fault(finding);
+            continue;
+        }
+        first = Some(until.place);
+        let counts: Vec<&str> = d.counts.iter().map(|c| c.name.as_str()).collect();
+        known(r, "number", Some(&until.rounds), &counts);
+        let Some(yarn) = d.yarns.get(yarn_of(piece, d.gauges, d.yarns)) else { continue };
+        let name = yarn.name.as_str();
+        let missing = match (&yarn.balls_to_use, &yarn.ball_mass) {
+            (None, _) => "`balls_to_use`",
+            (_, None) => "the `mass` of its `ball`",
+            _ => {
+                if let Some((_, mass)) = weighed(d, name) {
+                    let message = format!(
+                        "the sample's mass of yarn {name} sets no scale: its rounds were worked \
+                         until the ball ended, and how many they were is not known"
+                    );
+                    let finding = Finding::fault("until-ball", message)
+                        .at(mass.place, "")
+                        .label(until.place, "until the ball ends")
+                        .help("leave the mass out, and weigh a swatch as `swatch_mass`");
+                    r.fault(finding);
+                }
+                continue;
+            }
+        };
+        let message = format!(
+            "{} is worked until the ball ends, but yarn {name} does not say {missing}",
+            piece.name.as_str()
+        );
+        let finding = Finding::fault("until-ball", message)
+            .at(until.place, "")
+            .label(yarn.place, format!("{missing} is missing here"))
+            .help("give the yarn `balls_to_use` and a ball with its `mass`");
+        r.fault(finding);
+    }
+}
+
+fn weighed<'d>(d: &Read<'d>, yarn: &str) -> Option<&'d (String, Placed<crate::quantity::Mass>)> {
+    d.sample?.mass.iter().find(|(name, _)| name == yarn)
+}
+
+/// The yarn a piece is worked in, as a place in the design: its own, its gauge's, or the
+/// first.
+pub fn yarn_of(piece: &Piece, gauges: &[Gauge], yarns: &[Yarn]) -> usize {
+    let gauge = gauges.iter().find(|g| g.name == piece.gauge.value);
+    let named = piece.yarn.as_ref().or(gauge.and_then(|g| g.yarn.as_ref()));
+    let at = named.and_then(|name| yarns.iter().position(|y| y.name.as_str() == name.value));
+    at.unwrap_or(0)
+}
+
 fn known(r: &mut Reader<'_>, what: &str, name: Option<&Placed<String>>, names: &[&str]) {
     let doubtful = r.doubtful.contains(&what);
     let Some(name) = name.filter(|n| !doubtful && !names.contains(&n.value.as_str())) else {
@@ -71,6 +136,7 @@ pub(crate) fn unknown_name(what: &str, name: &str, place: Place, names: &[&str])
         "gauge" => "unknown-gauge",
         "piece" => "unknown-piece",
         "size" => "unknown-size",
+        "number" => "unknown-name",
         _ => "unknown-word",
     };
     let earlier = if what == "piece" { "earlier " } else { "" };

@@ -316,6 +316,8 @@ pub(super) fn piece<'a>(r: &mut Reader<'a>, mut t: Table<'a>, gauges: &[String])
     let from = r.opt(&mut t, "from", Reader::word);
     let sizes = r.opt(&mut t, "sizes", Reader::words).unwrap_or_default();
     let count_chains = r.opt(&mut t, "count_chains", Reader::flag).unwrap_or(false);
+    let fold = r.opt(&mut t, "fold", super::sizes::rule);
+    let until_ball_ends = r.opt(&mut t, "until_ball_ends", until_ball_ends);
     r.close(t);
     let text = text?;
     if text.text.len() > crate::limits::TEXT_BYTES {
@@ -336,8 +338,19 @@ pub(super) fn piece<'a>(r: &mut Reader<'a>, mut t: Table<'a>, gauges: &[String])
         from,
         sizes,
         count_chains,
+        fold,
+        until_ball_ends,
         place,
     })
+}
+
+fn until_ball_ends<'a>(r: &mut Reader<'a>, item: Item<'a>) -> Option<UntilBallEnds> {
+    let mut t = r.table(item, "piece.until_ball_ends")?;
+    let rounds = r.need(&mut t, "rounds", "\"rounds\"", Reader::word);
+    let keep = r.opt(&mut t, "keep", Reader::mass);
+    let place = t.place;
+    r.close(t);
+    Some(UntilBallEnds { rounds: rounds?, keep, place })
 }
 
 pub(super) fn finishing<'a>(r: &mut Reader<'a>, item: Item<'a>) -> Option<Vec<Text>> {

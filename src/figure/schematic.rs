@@ -62,8 +62,14 @@ pub fn drawing(sizes: &[Sized]) -> Option<Drawing> {
 /// What the schematic shows, for who cannot see it.
 pub fn alt(sizes: &[Sized]) -> String {
     let said = sizes.iter().filter(|s| s.shape.depth > 0.0).map(|s| {
+        let unfolded = if s.shape.fold > 0.0 {
+            let whole = both_units(s.shape.depth + s.shape.fold);
+            format!(" with {} folded up, {whole} unfolded", both_units(s.shape.fold))
+        } else {
+            String::new()
+        };
         format!(
-            "{}: {} round at the brim, {} deep",
+            "{}: {} round at the brim, {} deep{unfolded}",
             s.name,
             both_units(s.shape.girth),
             both_units(s.shape.depth)
@@ -237,16 +243,19 @@ fn girths(d: &mut Drawing, view: &View, sizes: &[Sized], below: f64) -> f64 {
 /// Where one piece meets the next, on the largest size, with each size's measure.
 fn joins(d: &mut Drawing, view: &View, sizes: &[Sized], largest: &Sized) {
     let Some(first) = largest.shape.brim() else { return };
-    if first.depth > 0.6 * largest.shape.depth {
+    if first.depth - largest.shape.fold > 0.6 * largest.shape.depth {
         return;
     }
+    // A folded cuff ends where its fold brings its edge; its own end lies beneath.
+    let folded = largest.shape.fold > 0.0;
     let depth = |s: &Sized| {
         let found = s.shape.pieces.iter().find(|p| p.piece == first.piece);
-        found.map(|p| p.depth)
+        if folded { Some(s.shape.fold) } else { found.map(|p| p.depth) }
     };
     let name = largest.pieces.get(first.piece).copied().unwrap_or("");
+    let name = if folded { format!("{name}, folded up") } else { name.to_owned() };
     let half = first.girth / 4.0;
-    let y = view.y(first.depth);
+    let y = view.y(if folded { largest.shape.fold } else { first.depth });
     let stroke = dashed(FINE, 1.2, 0.8, Ink::Text);
     d.add(line((view.x(-half), y), (view.x(half), y), stroke));
     let x = view.x(-largest.shape.widest / 4.0) - 4.0;

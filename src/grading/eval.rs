@@ -294,6 +294,10 @@ impl<'r> Solver<'r> {
         self.nesting -= expr.height;
         match found {
             Ok(n) => {
+                let n = match self.rules.found(name, self.setting.size) {
+                    Some(other) => Num::whole(other as f64),
+                    None => n,
+                };
                 self.states.insert(name.to_owned(), State::Done(n));
                 self.done.insert(name.to_owned(), roundings);
                 Ok(n)

@@ -29,8 +29,10 @@ pub struct Made {
     pub girth: Length,
     /// The finished depth, cuff turned as worn.
     pub depth: Length,
-    /// Depth of the cuff, where there is one.
+    /// Depth of the cuff as worn, where there is one.
     pub cuff: Option<Length>,
+    /// How much of it is folded up.
+    pub fold: Length,
     /// Whether its top is closed; an ear-warmer's is not.
     pub closed: bool,
 }
@@ -48,6 +50,7 @@ impl From<&GradedSize> for Made {
             girth: size.girth,
             depth: size.depth,
             cuff: None,
+            fold: Length::ZERO,
             closed: true,
         }
     }
@@ -176,12 +179,16 @@ fn depth_short(m: &Made) -> Option<Finding> {
 }
 
 fn cuff_deep(m: &Made) -> Option<Finding> {
-    let cuff = m.cuff.filter(|c| *c >= m.depth)?;
+    let folded = m.fold.is_positive();
+    let cuff = if folded { Some(m.fold) } else { m.cuff };
+    let cuff = cuff.filter(|c| *c >= m.depth)?;
     let message = format!(
-        "the cuff of {} is {} deep and the hat only {}",
+        "the cuff of {} is {}{} deep and the hat only {}{}",
         m.name,
+        if folded { "folded up " } else { "" },
         cuff.cm_text(),
         m.depth.cm_text(),
+        if folded { " as worn" } else { "" },
     );
     Some(
         Finding::caution("cuff-deep", message)

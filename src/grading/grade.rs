@@ -6,7 +6,7 @@ use super::fit;
 use super::formula::Expr;
 use super::graded::{Graded, GradedSize, Trace};
 use super::number::{Num, Value};
-use super::rules::{Formula, Rules, Setting};
+use super::rules::{Formula, Found, Rules, Setting};
 use crate::design::{Design, Size};
 use crate::diag::{Finding, Span};
 use crate::quantity::Length;
@@ -16,8 +16,15 @@ use std::sync::Mutex;
 /// Grades a design. Where a number cannot be found its fault is told once, with the sizes
 /// it concerns, and the rest is still graded.
 pub fn grade(design: &Design) -> (Graded, Vec<Finding>) {
+    grade_with(design, &Found::new())
+}
+
+/// Grades a design with some of its numbers given, found otherwise than by their formulas:
+/// how many rounds there are before the ball ends.
+pub fn grade_with(design: &Design, found: &Found) -> (Graded, Vec<Finding>) {
     let mut findings = Vec::new();
-    let rules = Rules::read(design, &mut findings);
+    let mut rules = Rules::read(design, &mut findings);
+    rules.found.clone_from(found);
     let mut sizes = Vec::new();
     let mut nums = Vec::new();
     let mut faults: Vec<(String, Formula, HoleError)> = Vec::new();
@@ -55,7 +62,12 @@ fn graded_size(
     };
     let ease = setting.ease.on(setting.head);
     let pompom = rules.pompom.as_ref().and_then(|p| p.for_size(setting.size));
-    let pompom = pompom.and_then(|f| pompom_length(f, solver));
+    let pompom = pompom.and_then(|f| own_length(f, solver, "a pompom's diameter", true));
+    let mut folds = Vec::new();
+    for fold in &rules.folds {
+        let rule = fold.as_ref().and_then(|f| f.for_size(setting.size));
+        folds.push(rule.and_then(|f| own_length(f, solver, "what is folded up", false)));
+    }
     GradedSize {
         id: size.id.clone(),
         name: size.name.clone(),
@@ -69,6 +81,7 @@ fn graded_size(
         values: values(rules, found),
         traces: traces(rules, setting, solver, found),
         pompom,
+        folds,
     }
 }
 
@@ -80,13 +93,24 @@ pub(super) fn values(rules: &Rules, found: &BTreeMap<String, Num>) -> BTreeMap<S
     own.collect()
 }
 
-fn pompom_length(formula: &Formula, solver: &mut Solver<'_>) -> Option<Length> {
+/// A formula that must give a length above 0, or of 0 and more.
+fn own_length(
+    formula: &Formula,
+    solver: &mut Solver<'_>,
+    what: &str,
+    above: bool,
+) -> Option<Length> {
     let found = solver.formula(formula)?;
-    if found.dim == 1 && found.n > 0.0 {
+    if found.dim == 1 && (found.n > 0.0 || (!above && found.n >= 0.0)) {
         return Some(Length::mm(found.n));
     }
     let span = Span::new(0, formula.text.text.len());
-    let message = format!("a pompom's diameter is a length above 0, not {}", found.kind());
+    let least = if above { "above 0" } else { "of 0 or more" };
+    let is = match found.dim {
+        1 => Length::mm(found.n).exact_text(),
+        _ => found.kind().to_string(),
+    };
+    let message = format!("{what} is a length {least}, not {is}");
     solver.faults.push((formula.clone(), HoleError::new("formula-unit", span, message)));
     None
 }
@@ -107,6 +131,7 @@ fn traces(
             filled: filled(expr, &formula.text.text, rules, found).trim().to_owned(),
             result,
             roundings: solver.done.get(&c.name).cloned().unwrap_or_default(),
+            until_ball_ends: rules.found(&c.name, setting.size).is_some(),
         })
     };
     rules.counts.iter().filter_map(trace).collect()

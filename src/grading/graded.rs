@@ -25,6 +25,8 @@ pub struct Trace {
     pub result: Value,
     /// Each rounding on the way.
     pub roundings: Vec<Rounding>,
+    /// Whether the result is what the yarn gives, and the formula only the least of it.
+    pub until_ball_ends: bool,
 }
 
 impl Trace {
@@ -36,6 +38,12 @@ impl Trace {
 
     /// One line: name, formula, values, result, and what rounding cost.
     pub fn line(&self) -> String {
+        if self.until_ball_ends {
+            return format!(
+                "{} = until the ball ends = {}  (at least {} = {})",
+                self.name, self.result, self.expression, self.filled
+            );
+        }
         let mut out = format!("{} = {}", self.name, self.expression);
         if self.filled != self.expression {
             out.push_str(&format!(" = {}", self.filled));
@@ -84,6 +92,9 @@ pub struct GradedSize {
     pub traces: Vec<Trace>,
     /// The pompom's diameter, if there is one.
     pub pompom: Option<Length>,
+    /// What is folded up of each piece, in the design's order.
+    #[serde(skip)]
+    pub folds: Vec<Option<Length>>,
 }
 
 /// A formula in the braces of a text, read once.

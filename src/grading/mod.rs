@@ -17,6 +17,7 @@ mod rules;
 
 pub use any::{AnyGauge, AnyHead, any_gauge, any_head};
 pub use fail::HoleError;
-pub use grade::grade;
+pub use grade::{grade, grade_with};
 pub use graded::{Graded, GradedSize, Hole, Trace};
 pub use number::{Rounding, Value};
+pub use rules::Found;

@@ -6,6 +6,7 @@ use super::parse::parse;
 use crate::design::{Design, Ease, Rule, Text};
 use crate::diag::{Finding, Place};
 use crate::quantity::Length;
+use std::collections::BTreeMap;
 
 /// A rule for one number with its formulas read.
 #[derive(Clone, Debug, PartialEq)]
@@ -40,7 +41,15 @@ pub(super) struct Rules {
     /// Depth by size; none where the standard rule holds.
     pub depth: Vec<Option<Formula>>,
     pub pompom: Option<ReadRule>,
+    /// What is folded up of each piece, in the design's order.
+    pub folds: Vec<Option<ReadRule>>,
+    /// Numbers found otherwise than by their formula.
+    pub found: Found,
 }
+
+/// Numbers found otherwise than by their formula, by name: one for each of the design's
+/// sizes (see [`super::grade_with`]).
+pub type Found = BTreeMap<String, Vec<i64>>;
 
 /// A number with its name.
 #[derive(Clone, Debug, PartialEq)]
@@ -89,12 +98,19 @@ impl Rules {
         let depth =
             design.sizes.iter().map(|s| s.depth.as_ref().map(|d| reading.formula(d))).collect();
         let pompom = design.pompom.as_ref().map(|p| reading.rule(&p.diameter));
-        Rules { counts, gauges, depth, pompom }
+        let folds = design.pieces.iter().map(|p| p.fold.as_ref().map(|f| reading.rule(f)));
+        let folds = folds.collect();
+        Rules { counts, gauges, depth, pompom, folds, found: Found::new() }
     }
 
     /// The name of some gauge, for messages.
     pub(super) fn a_gauge(&self) -> &str {
         self.gauges.first().map_or("body", |g| g.name.as_str())
+    }
+
+    /// The number found for a name in one size otherwise than by its formula.
+    pub(super) fn found(&self, name: &str, size: usize) -> Option<i64> {
+        self.found.get(name)?.get(size).copied()
     }
 
     pub(super) fn count(&self, name: &str) -> Option<&NamedRule> {

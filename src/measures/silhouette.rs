@@ -75,7 +75,7 @@ pub struct Silhouette {
     pub bands: Vec<Band>,
     /// How it ends at the top.
     pub top: Top,
-    /// Finished girth at the brim, in mm: what must fit the head.
+    /// Finished girth at the brim as worn, folded cuff folded, in mm: what must fit the head.
     pub girth: f64,
     /// Largest girth, in mm.
     pub widest: f64,
@@ -143,7 +143,7 @@ fn finish(
     let length: f64 = bands.iter().map(|b| b.length).sum();
     Silhouette {
         top,
-        girth: bands.first().map_or(0.0, |b| b.lower),
+        girth: girth_at(&bands, fold),
         widest,
         depth: (length - fold).max(0.0),
         fold,
@@ -152,6 +152,18 @@ fn finish(
         extras,
         bands,
     }
+}
+
+/// Girth this far above the lower edge: where a cuff is folded, that is the brim.
+fn girth_at(bands: &[Band], height: f64) -> f64 {
+    let mut at = 0.0;
+    for band in bands {
+        if at + band.length > height {
+            return band.lower + (band.upper - band.lower) * (height - at) / band.length;
+        }
+        at += band.length;
+    }
+    bands.last().map_or(0.0, |b| b.upper)
 }
 
 /// Height a band adds to a standing body: what its length has left after the change of

@@ -3,10 +3,11 @@
 use super::measured::measured;
 use super::merge::merge;
 use super::numbers::SizeNumbers;
+use super::until::{BallEnd, hindered, until_the_ball_ends};
 use crate::design::{Design, Piece as DesignPiece, Worked as Way};
 use crate::diag::{Finding, any_fault};
 use crate::fabric::{self, WorkOptions, Worked};
-use crate::grading::{self, Graded};
+use crate::grading::{self, Found, Graded};
 use crate::measures::{Measured, SizeMeasures};
 use crate::quantity::Length;
 use crate::written::tree::Method;
@@ -23,6 +24,8 @@ pub struct Proved {
     pub pieces: Vec<ProvedPiece>,
     /// What each size measures as worked, in the design's order.
     pub measures: Measured,
+    /// What the rounds worked until the ball ends come to, where there are such.
+    pub until: Option<BallEnd>,
 }
 
 impl Proved {
@@ -31,9 +34,15 @@ impl Proved {
         self.worked_length(size, |m| m.silhouette.girth)
     }
 
-    /// The finished depth of a size as worked; `None` where nothing could be worked.
+    /// The finished depth of a size as worked, cuff folded as worn; `None` where nothing could be worked.
     pub fn depth(&self, size: usize) -> Option<Length> {
         self.worked_length(size, |m| m.silhouette.depth)
+    }
+
+    /// How much of a size's depth is folded up at the brim, and so not part of it; `None`
+    /// where nothing is.
+    pub fn fold(&self, size: usize) -> Option<Length> {
+        self.worked_length(size, |m| m.silhouette.fold)
     }
 
     fn worked_length(&self, size: usize, of: impl Fn(&SizeMeasures) -> f64) -> Option<Length> {
@@ -53,7 +62,14 @@ pub struct ProvedPiece {
 /// Grades a design, reads its texts, works every piece in every size and holds the claims
 /// against the fabric. The findings come in the order of the file.
 pub fn prove(design: Design) -> (Proved, Vec<Finding>) {
-    let (graded, mut findings) = grading::grade(&design);
+    let (proved, findings) = once(design, &Found::new());
+    // Where even the fewest rounds take too much, that is said of them, and they stay.
+    if hindered(&findings) { (proved, findings) } else { until_the_ball_ends(proved, findings) }
+}
+
+/// The same with some numbers found otherwise than by their formulas.
+pub(super) fn once(design: Design, found: &Found) -> (Proved, Vec<Finding>) {
+    let (graded, mut findings) = grading::grade_with(&design, found);
     let specials = specials(&design);
     let sizes: Vec<String> = design.sizes.iter().map(|s| s.id.clone()).collect();
     let mut pieces: Vec<ProvedPiece> = Vec::new();
@@ -78,7 +94,7 @@ pub fn prove(design: Design) -> (Proved, Vec<Finding>) {
         }
         pieces.push(proved);
     }
-    let mut proved = Proved { design, graded, pieces, measures: Measured::default() };
+    let mut proved = Proved { design, graded, pieces, measures: Measured::default(), until: None };
     // A hat with a wrong line is not the hat: its measures would only mislead.
     if !any_fault(&findings) {
         proved.measures = measured(&proved);

@@ -2,11 +2,12 @@
 
 use super::Proved;
 use super::merge::merge;
-use crate::design::{self, PompomKind};
+use crate::design::{self, PompomKind, Rule, yarn_of};
 use crate::diag::Finding;
 use crate::grading::fit::{self, CrownWay, Made};
 use crate::measures::{
-    self, GaugeOf, Hat, Measured, PieceOf, PompomOf, SampleOf, SizeOf, Swatch, Top, YarnOf,
+    self, GaugeOf, Hat, Measured, PieceOf, PompomOf, SampleOf, SizeMeasures, SizeOf, Swatch, Top,
+    YarnOf,
 };
 use crate::quantity::Length;
 use crate::standards::stitches::{Base, Kind, Terms, basics};
@@ -21,6 +22,7 @@ pub fn measured(proved: &Proved) -> Measured {
     let fit = fit::check(&proved.design, &made(proved, &hat, &measured));
     measured.findings.extend(fit);
     measured.findings.extend(crowns(proved, &hat, &measured));
+    measured.findings.extend(folds(proved, &hat, &measured));
     measured
 }
 
@@ -34,6 +36,40 @@ fn crowns(proved: &Proved, hat: &Hat<'_>, measured: &Measured) -> Vec<Finding> {
             fit::crown(piece.name, of.id, crown.growth(), way, gauge)
         });
         (m.id.clone(), found.into_iter().collect())
+    });
+    merge(by_size.collect())
+}
+
+/// What is folded up must be at the brim, and there.
+fn folds(proved: &Proved, hat: &Hat<'_>, measured: &Measured) -> Vec<Finding> {
+    let place = |name: &str| {
+        let part = proved.design.pieces.iter().find(|p| p.name.as_str() == name)?;
+        Some(match part.fold.as_ref()? {
+            Rule::All(text) => text.place,
+            Rule::PerSize(table) => table.place,
+        })
+    };
+    let judge = |of: &PieceOf<'_>, at: usize, m: &SizeMeasures| {
+        let brim = m.silhouette.brim().filter(|b| b.piece == at);
+        let fold = Length::mm(of.fold).cm_text();
+        let finding = match brim {
+            None => Finding::fault("fold-place", format!("{} is not at the brim", of.name))
+                .help("a hat is folded up at its brim: give `fold` to the piece there"),
+            Some(brim) if of.fold > brim.depth => {
+                let deep = Length::mm(brim.depth).cm_text();
+                let message = format!("{fold} of {} are folded up, and it is {deep} deep", of.name);
+                Finding::fault("fold-deep", message).help("fold up less, or work a deeper piece")
+            }
+            Some(_) => return None,
+        };
+        Some(match place(of.name) {
+            Some(place) => finding.at(place, "folded up"),
+            None => finding,
+        })
+    };
+    let by_size = measured.sizes.iter().zip(&hat.sizes).map(|(m, of)| {
+        let folded = of.pieces.iter().enumerate().filter(|(_, p)| p.fold > 0.0);
+        (m.id.clone(), folded.filter_map(|(at, p)| judge(p, at, m)).collect())
     });
     merge(by_size.collect())
 }
@@ -124,10 +160,10 @@ fn size(proved: &Proved, at: usize) -> SizeOf<'_> {
             name: part.name.as_str(),
             fabric: &worked.fabric,
             gauge: design.gauges.iter().position(|g| g.name == part.gauge.value).unwrap_or(0),
-            yarn: yarn_at(design, part.yarn.as_ref().map(|y| y.value.as_str())),
+            yarn: yarn_of(part, &design.gauges, &design.yarns),
             make: part.make,
             from,
-            fold: 0.0,
+            fold: folded(proved, at, places.len() - 1),
         });
     }
     SizeOf {
@@ -135,6 +171,12 @@ fn size(proved: &Proved, at: usize) -> SizeOf<'_> {
         pieces,
         pompom: pompom(proved, at),
     }
+}
+
+/// What is folded up of a piece, in mm.
+fn folded(proved: &Proved, size: usize, piece: usize) -> f64 {
+    let graded = proved.graded.sizes.get(size);
+    graded.and_then(|s| s.folds.get(piece).copied().flatten()).map_or(0.0, Length::to_mm)
 }
 
 fn pompom(proved: &Proved, at: usize) -> Option<PompomOf> {
@@ -165,7 +207,8 @@ fn made(proved: &Proved, hat: &Hat<'_>, measured: &Measured) -> Vec<Made> {
                 .silhouette
                 .brim()
                 .filter(|_| m.silhouette.pieces.len() > 1 && of.pieces.len() > 1)
-                .map(|p| Length::mm(p.depth)),
+                .map(|p| Length::mm(p.depth - m.silhouette.fold)),
+            fold: Length::mm(m.silhouette.fold),
             closed: m.silhouette.top != Top::Open,
             ..Made::from(graded)
         })

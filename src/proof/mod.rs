@@ -9,7 +9,9 @@ mod merge;
 mod numbers;
 mod series;
 pub mod text;
+mod until;
 
 pub use design::{Proved, ProvedPiece, prove};
 pub use measured::{hat, measured};
 pub use numbers::SizeNumbers;
+pub use until::{BallEnd, BallEndOf};
