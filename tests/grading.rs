@@ -13,7 +13,7 @@ mod sound;
 use brimwright::design::{DepthRule, Design};
 use brimwright::grading::{Graded, Value, any_gauge, any_head, grade};
 use brimwright::quantity::Length;
-use sound::{SAMPLE, design, plain};
+use sound::{SAMPLE, design, plain, proved};
 
 /// The value of a formula in a design of one size, and the design graded.
 fn value(head: &str, gauge: (f64, f64, &str), formula: &str) -> Value {
@@ -400,4 +400,34 @@ fn places_of_formulas_lead_into_the_file() {
         let place = findings[0].place.unwrap();
         assert_eq!(&text[place.span.range()], "head + 3", "{value}");
     }
+}
+
+/// By hand for Larch Walk: a toddler's girth is 48 cm less 7 %, 44.64 cm. At 16 sts to 10 cm
+/// that is 71.4 sts, to a multiple of 4: 72; at the booklet's own 17, 75.9: 76. Adult M, 52.545
+/// cm: 84.07, so 84, and 89.3, so 88.
+#[test]
+fn the_booklet_prints_the_numbers_at_other_gauges() {
+    use brimwright::booklet::{Choices, document::Block, sale};
+    use brimwright::reflow::words;
+    use brimwright::written::say::{Hand, Length as Words};
+    let p = proved(include_str!("../templates/larch-walk.toml"));
+    let terms = p.design.terms;
+    let all = Choices { terms, length: Words::Abbreviated, hand: Hand::Right, size: None };
+    let tables = |c: &Choices| -> Vec<Vec<Vec<String>>> {
+        let of = |b: Block| match b {
+            Block::Table(t)
+                if t.caption.as_ref().is_some_and(|c| words(c).contains(", by stitches over")) =>
+            {
+                Some(t.body.iter().map(|r| r.iter().map(|c| words(&c.text)).collect()).collect())
+            }
+            _ => None,
+        };
+        sale(&p, c, None).blocks.into_iter().filter_map(of).collect()
+    };
+    let sts = &tables(&all)[0];
+    let row = |gauge: &str| sts.iter().find(|r| r[0] == gauge).unwrap();
+    assert_eq!((row("16")[1].as_str(), row("16")[4].as_str()), ("72", "84"));
+    assert_eq!((row("17")[1].as_str(), row("17")[4].as_str()), ("76", "88"));
+    assert_eq!(sts.len(), 7);
+    assert!(tables(&Choices { size: Some(0), ..all }).is_empty());
 }

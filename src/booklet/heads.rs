@@ -3,6 +3,7 @@
 
 use super::document::*;
 use super::{Choices, Proved, body, chapter};
+use crate::design::Rule;
 use crate::grading::{AnyHead, Value, any_head};
 use crate::quantity::{Length, number, quarters};
 
@@ -41,8 +42,9 @@ fn apart(heads: Vec<AnyHead>) -> Vec<AnyHead> {
     out
 }
 
-/// The graded numbers that stand alone in the braces of a text, in the design's order.
-fn shown(p: &Proved) -> Vec<String> {
+/// The graded numbers that stand alone in the braces of a text, in the design's order. What
+/// hangs on the end of a ball is left out: the rules alone do not give it.
+pub(super) fn shown(p: &Proved) -> Vec<String> {
     p.design
         .counts
         .iter()
@@ -52,8 +54,28 @@ fn shown(p: &Proved) -> Vec<String> {
             p.design.pieces.iter().any(|part| part.text.as_str().contains(&braces))
         })
         .filter(|name| any_number(p, name))
+        .filter(|name| p.until.as_ref().is_none_or(|u| !hangs_on(p, name, &u.rounds, 0)))
         .take(MOST)
         .collect()
+}
+
+/// Whether a number is another, or is found from it.
+fn hangs_on(p: &Proved, name: &str, other: &str, deep: usize) -> bool {
+    if name == other || deep > p.design.counts.len() {
+        return name == other;
+    }
+    let Some(count) = p.design.counts.iter().find(|c| c.name == name) else { return false };
+    let texts: Vec<&str> = match &count.rule {
+        Rule::All(text) => vec![text.as_str()],
+        Rule::PerSize(_) => {
+            let of = |s: &crate::design::Size| count.rule.for_size(&s.id);
+            p.design.sizes.iter().filter_map(of).map(|t| t.as_str()).collect()
+        }
+    };
+    let words = |t: &str| -> Vec<String> {
+        t.split(|c: char| !c.is_alphanumeric() && c != '_').map(str::to_owned).collect()
+    };
+    texts.into_iter().flat_map(words).any(|w| w != name && hangs_on(p, &w, other, deep + 1))
 }
 
 /// Whether a number is a count in every size.
@@ -94,7 +116,7 @@ fn mark(p: &Proved, head: Length, row: Vec<Cell>) -> Vec<Cell> {
     if !p.design.sizes.iter().any(|s| s.head.near(head, Length::mm(0.01))) {
         return row;
     }
-    row.into_iter().map(|c| Cell { text: vec![Inline::Strong(c.text)], span: c.span }).collect()
+    strong(row)
 }
 
 /// Centimetres as they are, to the tenth.
@@ -102,7 +124,12 @@ fn exact(cm: f64) -> String {
     number(cm, 1)
 }
 
-fn cell(value: Option<&Value>) -> String {
+/// A row in bold.
+pub(super) fn strong(row: Vec<Cell>) -> Vec<Cell> {
+    row.into_iter().map(|c| Cell { text: vec![Inline::Strong(c.text)], span: c.span }).collect()
+}
+
+pub(super) fn cell(value: Option<&Value>) -> String {
     match value {
         Some(v) => v.count().map_or_else(|| "–".to_owned(), |n| n.to_string()),
         None => "–".to_owned(),
@@ -110,6 +137,6 @@ fn cell(value: Option<&Value>) -> String {
 }
 
 /// A number's name as words: "cuff rows".
-fn spoken(name: &str) -> String {
+pub(super) fn spoken(name: &str) -> String {
     super::words::capital(&name.replace('_', " "))
 }

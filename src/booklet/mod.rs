@@ -10,6 +10,7 @@ mod back;
 pub mod document;
 mod drawings;
 mod front;
+mod gauges;
 mod heads;
 mod key;
 mod materials;
@@ -60,6 +61,7 @@ pub fn sale(p: &Proved, c: &Choices, photo: Option<Picture>) -> Document {
     blocks.extend(back::finishing(p));
     blocks.extend(drawings::charts(p, c));
     blocks.extend(heads::any(p, c));
+    blocks.extend(gauges::any(p, c));
     blocks.extend(back::safety(p, c));
     blocks.extend(back::pompom(p, c));
     blocks.extend(back::help(p));

@@ -243,11 +243,11 @@ fn girths(d: &mut Drawing, view: &View, sizes: &[Sized], below: f64) -> f64 {
 /// Where one piece meets the next, on the largest size, with each size's measure.
 fn joins(d: &mut Drawing, view: &View, sizes: &[Sized], largest: &Sized) {
     let Some(first) = largest.shape.brim() else { return };
-    if first.depth - largest.shape.fold > 0.6 * largest.shape.depth {
-        return;
-    }
     // A folded cuff ends where its fold brings its edge; its own end lies beneath.
     let folded = largest.shape.fold > 0.0;
+    if !folded && first.depth > 0.6 * largest.shape.depth {
+        return;
+    }
     let depth = |s: &Sized| {
         let found = s.shape.pieces.iter().find(|p| p.piece == first.piece);
         if folded { Some(s.shape.fold) } else { found.map(|p| p.depth) }
@@ -281,7 +281,7 @@ fn joins(d: &mut Drawing, view: &View, sizes: &[Sized], largest: &Sized) {
 
 /// Room at the left for the name and depth of the brim's piece.
 fn left_room(sizes: &[Sized]) -> f64 {
-    let two = sizes.iter().any(|s| s.shape.pieces.len() > 1);
+    let two = sizes.iter().any(|s| s.shape.pieces.len() > 1 || s.shape.fold > 0.0);
     if two { rough_width("10.5 cm (4 1/8 in) to", SIZE) + 4.0 } else { 6.0 }
 }
 

@@ -82,7 +82,8 @@ fn opening(errata: &Errata) -> Vec<Block> {
             "For who has edition {from}. Correct it by the lines below and it says what edition \
              {to} ({when}) says: a letter in heavy type is a figure, and your size's column has \
              the old → the new; … stands for words that stay, – for a line that stays. What is not \
-             listed has not changed."
+             listed has not changed, but for the tables for any head and any gauge: take those \
+             from edition {to}."
         )
     };
     out.push(paragraph(&words, ParagraphKind::Lead));
