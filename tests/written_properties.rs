@@ -192,3 +192,12 @@ fn too_much_is_refused_at_once() {
     let deep = format!("Rnd 1: {}sc{}.", "(".repeat(400), ")".repeat(400));
     assert!(prove(&deep, &TextOptions::default()).faults.iter().any(|f| f.code == "limit"));
 }
+
+/// A line of a single mark is asked whether it goes on, as any line is.
+#[test]
+fn a_lone_mark_before_a_line_is_no_surprise() {
+    for text in ["*\nsc in next st", "**\n(sc)", "Rnd 1: *\nrep from *", "†\n†"] {
+        let proof = prove(text, &TextOptions::default());
+        assert!(!proof.faults.is_empty(), "{text:?} is no whole instruction");
+    }
+}

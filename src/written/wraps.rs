@@ -71,7 +71,10 @@ pub(super) fn goes_on(c: &Cursor, next: &Cursor) -> bool {
     let bracket = matches!(head.tok, Tok::Sign(b'(' | b'[' | b'<' | b'{'));
     let open = match last.tok {
         Tok::Sign(b',' | b';') | Tok::Hyphen | Tok::Dash => true,
-        Tok::Mark(_) => c.is_at(c.end - c.pos - 2, &["from"]) || !bracket && small,
+        Tok::Mark(_) => {
+            let from = (c.end - c.pos).checked_sub(2).is_some_and(|i| c.is_at(i, &["from"]));
+            from || !bracket && small
+        }
         Tok::Word => OPEN.contains(&word) && (word != "ch" || small),
         _ => false,
     };
