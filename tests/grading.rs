@@ -11,7 +11,7 @@
 mod sound;
 
 use brimwright::design::{DepthRule, Design};
-use brimwright::grading::{Graded, Value, any_gauge, any_head, grade};
+use brimwright::grading::{Graded, Value, any_gauge, any_head, found_from, grade};
 use brimwright::quantity::Length;
 use sound::{SAMPLE, design, plain, proved};
 
@@ -430,4 +430,20 @@ fn the_booklet_prints_the_numbers_at_other_gauges() {
     assert_eq!((row("17")[1].as_str(), row("17")[4].as_str()), ("76", "88"));
     assert_eq!(sts.len(), 7);
     assert!(tables(&Choices { size: Some(0), ..all }).is_empty());
+}
+
+/// A ladder in which each number is found from the two below it has as many ways down as a
+/// Fibonacci number; each number is still asked once.
+#[test]
+fn what_is_found_from_a_number_is_told_once_however_many_ways_lead_to_it() {
+    let mut counts =
+        "free = \"9\"\nn0 = \"nearest(girth / body.st)\"\nn1 = \"n0 + 1\"\n".to_owned();
+    for i in 2..60 {
+        counts.push_str(&format!("n{i} = \"max(n{}, n{})\"\n", i - 1, i - 2));
+    }
+    let design = design(&plain("56 cm", GAUGE, &counts));
+    let from = found_from(&design, "n1");
+    assert_eq!(from.len(), 59);
+    assert!(!from.contains("n0") && !from.contains("free"));
+    assert_eq!(found_from(&design, "n59").len(), 1);
 }

@@ -3,8 +3,7 @@
 
 use super::document::*;
 use super::{Choices, Proved, body, chapter};
-use crate::design::Rule;
-use crate::grading::{AnyHead, Value, any_head};
+use crate::grading::{AnyHead, Value, any_head, found_from};
 use crate::quantity::{Length, number, quarters};
 
 /// The most numbers a row shows; more would not be legible.
@@ -45,6 +44,7 @@ fn apart(heads: Vec<AnyHead>) -> Vec<AnyHead> {
 /// The graded numbers that stand alone in the braces of a text, in the design's order. What
 /// hangs on the end of a ball is left out: the rules alone do not give it.
 pub(super) fn shown(p: &Proved) -> Vec<String> {
+    let to_the_end = p.until.as_ref().map(|u| found_from(&p.design, &u.rounds)).unwrap_or_default();
     p.design
         .counts
         .iter()
@@ -54,28 +54,9 @@ pub(super) fn shown(p: &Proved) -> Vec<String> {
             p.design.pieces.iter().any(|part| part.text.as_str().contains(&braces))
         })
         .filter(|name| any_number(p, name))
-        .filter(|name| p.until.as_ref().is_none_or(|u| !hangs_on(p, name, &u.rounds, 0)))
+        .filter(|name| !to_the_end.contains(name))
         .take(MOST)
         .collect()
-}
-
-/// Whether a number is another, or is found from it.
-fn hangs_on(p: &Proved, name: &str, other: &str, deep: usize) -> bool {
-    if name == other || deep > p.design.counts.len() {
-        return name == other;
-    }
-    let Some(count) = p.design.counts.iter().find(|c| c.name == name) else { return false };
-    let texts: Vec<&str> = match &count.rule {
-        Rule::All(text) => vec![text.as_str()],
-        Rule::PerSize(_) => {
-            let of = |s: &crate::design::Size| count.rule.for_size(&s.id);
-            p.design.sizes.iter().filter_map(of).map(|t| t.as_str()).collect()
-        }
-    };
-    let words = |t: &str| -> Vec<String> {
-        t.split(|c: char| !c.is_alphanumeric() && c != '_').map(str::to_owned).collect()
-    };
-    texts.into_iter().flat_map(words).any(|w| w != name && hangs_on(p, &w, other, deep + 1))
 }
 
 /// Whether a number is a count in every size.

@@ -5,6 +5,7 @@
 //! ones; each value carries a [`Trace`] of how it was found and what rounding cost.
 
 mod any;
+mod depends;
 mod eval;
 mod fail;
 pub mod fit;
@@ -16,6 +17,7 @@ mod parse;
 mod rules;
 
 pub use any::{AnyGauge, AnyHead, any_gauge, any_head};
+pub use depends::found_from;
 pub use fail::HoleError;
 pub use grade::{grade, grade_with};
 pub use graded::{Graded, GradedSize, Hole, Trace};
