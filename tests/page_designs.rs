@@ -24,20 +24,9 @@ use brimwright::typeset::{Pages, Paper, Theme, lay_out};
 use brimwright::written::say::{Hand, Length};
 use brimwright::written::tree::Terms;
 use page_sample::stress::{Chance, words};
-use sound::proved;
+use sound::{SHIPPED, proved};
 use standing::{inside, labels_apart, nothing_lost, within_margins};
 
-const DESIGNS: [(&str, &str); 9] = [
-    ("causeway", include_str!("../templates/causeway.toml")),
-    ("fell-gate", include_str!("../templates/fell-gate.toml")),
-    ("harbour-rib", include_str!("../templates/harbour-rib.toml")),
-    ("larch-walk", include_str!("../templates/larch-walk.toml")),
-    ("millstone", include_str!("../templates/millstone.toml")),
-    ("post-road", include_str!("../templates/post-road.toml")),
-    ("signal-box", include_str!("../templates/signal-box.toml")),
-    ("tide-pool", include_str!("../templates/tide-pool.toml")),
-    ("weir-turn", include_str!("../templates/weir-turn.toml")),
-];
 const SIXTEEN: &str = include_str!("designs/sixteen-sizes.toml");
 
 fn set(document: &Document, theme: &Theme, paper: Paper, what: &str) -> Pages {
@@ -75,7 +64,7 @@ fn choices(p: &Proved) -> Vec<Choices> {
 
 #[test]
 fn every_edition_of_every_shipped_design_stands_well() {
-    for (name, text) in DESIGNS.into_iter().chain([("sixteen sizes", SIXTEEN)]) {
+    for (name, text) in SHIPPED.into_iter().chain([("sixteen sizes", SIXTEEN)]) {
         let p = proved(text);
         for c in choices(&p) {
             let document = sale(&p, &c, None);
@@ -103,7 +92,7 @@ fn every_edition_of_every_shipped_design_stands_well() {
 /// A shipped design with other sizes, gauges and words, by chance.
 fn by_chance(seed: u64) -> String {
     let chance = &mut Chance::new(seed);
-    let (_, text) = DESIGNS[chance.below(9) as usize];
+    let (_, text) = SHIPPED[chance.below(9) as usize];
     let mut design: toml::Table = text.parse().unwrap();
     let n = 1 + chance.below(16);
     let (first, step) = (360 + chance.below(120), 8 + chance.below(30));

@@ -8,6 +8,19 @@ use brimwright::proof::{Proved, prove};
 /// A whole design in five sizes that has nothing wrong with it.
 pub const SAMPLE: &str = include_str!("../designs/harbour-step.toml");
 
+/// Every shipped design, by name.
+pub const SHIPPED: [(&str, &str); 9] = [
+    ("causeway", include_str!("../../templates/causeway.toml")),
+    ("fell-gate", include_str!("../../templates/fell-gate.toml")),
+    ("harbour-rib", include_str!("../../templates/harbour-rib.toml")),
+    ("larch-walk", include_str!("../../templates/larch-walk.toml")),
+    ("millstone", include_str!("../../templates/millstone.toml")),
+    ("post-road", include_str!("../../templates/post-road.toml")),
+    ("signal-box", include_str!("../../templates/signal-box.toml")),
+    ("tide-pool", include_str!("../../templates/tide-pool.toml")),
+    ("weir-turn", include_str!("../../templates/weir-turn.toml")),
+];
+
 /// Reads a design that must have no finding.
 pub fn design(text: &str) -> Design {
     let mut sources = Sources::default();

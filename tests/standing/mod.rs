@@ -45,24 +45,28 @@ fn core(run: &Run) -> Area {
     Area { x, y: y - 0.5 * run.size, width: run.width, height: 0.55 * run.size }
 }
 
+fn none_over_another(runs: &[&Run], page: usize, what: &str) {
+    for (i, a) in runs.iter().enumerate() {
+        for b in runs.iter().skip(i + 1) {
+            let shared = cut(core(a), core(b));
+            assert!(
+                shared.width < 0.1 || shared.height < 0.1,
+                "{what}: page {}: {:?} at {:?} over {:?} at {:?}",
+                page + 1,
+                a.text,
+                a.at,
+                b.text,
+                b.at,
+            );
+        }
+    }
+}
+
 /// No two runs of words lie over each other, labels in drawings left out.
 pub fn apart(pages: &Pages, what: &str) {
     for (n, page) in pages.pages.iter().enumerate() {
         let runs: Vec<&Run> = upright(pages, page).collect();
-        for (i, a) in runs.iter().enumerate() {
-            for b in runs.iter().skip(i + 1) {
-                let shared = cut(core(a), core(b));
-                assert!(
-                    shared.width < 0.1 || shared.height < 0.1,
-                    "{what}: page {}: {:?} at {:?} over {:?} at {:?}",
-                    n + 1,
-                    a.text,
-                    a.at,
-                    b.text,
-                    b.at,
-                );
-            }
-        }
+        none_over_another(&runs, n, what);
     }
 }
 
@@ -110,20 +114,7 @@ pub fn labels_apart(pages: &Pages, what: &str) {
                 _ => None,
             })
             .collect();
-        for (i, a) in runs.iter().enumerate() {
-            for b in runs.iter().skip(i + 1) {
-                let shared = cut(core(a), core(b));
-                assert!(
-                    shared.width < 0.1 || shared.height < 0.1,
-                    "{what}: page {}: {:?} at {:?} over {:?} at {:?}",
-                    n + 1,
-                    a.text,
-                    a.at,
-                    b.text,
-                    b.at,
-                );
-            }
-        }
+        none_over_another(&runs, n, what);
     }
 }
 
