@@ -2,8 +2,11 @@
 
 use super::edge::What;
 use super::fault::{Done, Fault, fault, fault_help, plural, sts};
-use super::pass::{On, Pass};
-use super::worker::{Entry, Known, Worker};
+use super::numbering::{Entry, course_word};
+use super::pass::Pass;
+use super::recover::Known;
+use super::site::On;
+use super::worker::Worker;
 use crate::limits;
 use crate::written::Counter;
 use crate::written::tree::*;
@@ -267,7 +270,7 @@ impl Worker<'_> {
         };
         self.counter = Some(Counter { round: number, step: entry.step });
         self.referred = true;
-        let done = self.course(self.line, &work.steps, Some(shape), Some(number), work.side);
+        let done = self.course(self.line, &work.steps, Some(shape), Some(number));
         self.referred = false;
         self.book.push(Entry { shape, number, line: entry.line, step: entry.step });
         done
@@ -307,7 +310,7 @@ impl Worker<'_> {
         for k in 0..total {
             let number = first.saturating_add(k as u32);
             self.counter = Some(Counter { round: number, step: k as u32 + 1 });
-            self.course(line, &work.steps, Some(shape), Some(number), work.side)?;
+            self.course(line, &work.steps, Some(shape), Some(number))?;
             self.book.push(Entry { shape, number, line, step: k as u32 + 1 });
         }
         Ok(())
@@ -334,7 +337,7 @@ impl Pass {
         let made = Made::Stitch { count: Number::ONE, kind };
         let target = Target { reach: Reach::Each(Extent::End), ..Target::next(Number::ONE) };
         self.target(w, &target, &made, at.0, false, None)?;
-        if frame.joined && !self.joined {
+        if frame.joined && !self.end.joined {
             self.join(w, &Join { with: Kind::SL_ST, into: None, ring: false }, at)?;
         }
         Ok(())
@@ -359,11 +362,4 @@ fn referred(mut f: Box<Fault>, at: At, shape: Shape, number: u32) -> Box<Fault> 
     f.span = at.0;
     f.message = format!("{} {number}: {}", course_word(shape), f.message);
     f
-}
-
-fn course_word(shape: Shape) -> &'static str {
-    match shape {
-        Shape::Row => "Row",
-        Shape::Round => "Rnd",
-    }
 }

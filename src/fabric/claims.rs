@@ -2,7 +2,8 @@
 
 use super::fault::{Done, Fault};
 use super::model::*;
-use super::worker::{Known, Worker};
+use super::recover::Known;
+use super::worker::Worker;
 use crate::written::tree::*;
 use std::collections::BTreeMap;
 
@@ -26,7 +27,7 @@ impl Worker<'_> {
         for stitch in self.fabric.of(c) {
             let counts = match stitch.role {
                 Role::Counted => true,
-                Role::Space => self.count_chains,
+                Role::Space => self.conventions.count_chains,
                 _ => false,
             };
             if counts {
@@ -94,21 +95,6 @@ impl Worker<'_> {
             }
         }
         Ok(())
-    }
-
-    /// After a fault nothing is known but what a line claims.
-    fn trust(&mut self, work: &Work) {
-        let claimed = work
-            .claims
-            .iter()
-            .flat_map(|c| &c.items)
-            .filter(|i| matches!(i.unit, Unit::Stitches | Unit::Kind(_)))
-            .filter_map(|i| self.value(&i.count, i.at).ok())
-            .sum::<u64>();
-        if claimed > 0 && claimed <= crate::limits::STITCHES {
-            self.top = vec![super::edge::Spot::wild(); claimed as usize];
-            self.known = Known::Count;
-        }
     }
 
     fn count_help(&self, said: u64, made: u64) -> String {
@@ -192,7 +178,7 @@ impl Worker<'_> {
                 (n, what)
             }
             Unit::Chains => (self.chains_of(course), "chs".to_owned()),
-            Unit::Fans => (self.fans_of(course), "groups".to_owned()),
+            Unit::Fans => (self.fans_of(), "groups".to_owned()),
         })
     }
 
@@ -227,12 +213,12 @@ impl Worker<'_> {
     }
 
     fn groups_of(&self, course: usize, special: usize) -> u64 {
-        let Some(c) = self.fabric.courses.get(course) else { return 0 };
+        if self.fabric.courses.get(course).is_none() {
+            return 0;
+        }
         let mut n = 0;
         let mut last = 0;
-        let spots = self.top.iter().map(|s| s.group);
-        let _ = c;
-        for group in spots {
+        for group in self.top.iter().map(|s| s.group) {
             if group != last && self.special_of(group) == Some(special) {
                 n += 1;
             }
@@ -249,7 +235,8 @@ impl Worker<'_> {
         self.top.iter().filter(fits).count() as u64
     }
 
-    fn fans_of(&self, _: usize) -> u64 {
+    /// Groups of stitches in one place, in the last course.
+    fn fans_of(&self) -> u64 {
         let mut n = 0;
         let mut last = 0;
         for spot in &self.top {

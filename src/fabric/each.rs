@@ -2,26 +2,20 @@
 
 use super::edge::{Spot, What};
 use super::fault::{Done, fault, fault_help, sts};
+use super::making::Making;
 use super::model::*;
-use super::pass::{Pass, Site};
+use super::pass::Pass;
 use super::places::{Measure, measure};
-use super::worker::{Known, Worker};
-use crate::diag::Span;
+use super::recover::Known;
+use super::site::Site;
+use super::worker::Worker;
 use crate::written::tree::*;
 
 impl Pass {
     /// "each st around", "each dc and in each ch-1 sp", to the end or to the last few.
-    #[allow(clippy::too_many_arguments)]
-    pub fn each(
-        &mut self,
-        w: &mut Worker,
-        t: &Target,
-        extent: &Extent,
-        bases: u32,
-        made: &Made,
-        loops: Loop,
-        span: Span,
-    ) -> Done {
+    pub fn each(&mut self, w: &mut Worker, t: &Target, extent: &Extent, m: Making) -> Done {
+        let m = m.counted();
+        let Making { bases, span, .. } = m;
         let mut place = t.place.clone();
         if place == PlaceKind::Chain
             && !self.list.iter().any(|s| matches!(s.what, What::Chain | What::Space))
@@ -37,9 +31,9 @@ impl Pass {
             bases == 1 && place == PlaceKind::Stitch && matches!(t.part, Part::Whole | Part::Post);
         let mut worked: u64 = 0;
         if fast {
-            worked = self.each_stitch(w, limit, made, loops, span)?;
+            worked = self.each_stitch(w, limit, m)?;
         } else if bases > 1 && measured == Measure::Stitches {
-            worked = self.each_together(w, t, limit, bases, made, loops, span)?;
+            worked = self.each_together(w, t, limit, m)?;
         } else {
             for i in self.pos..limit {
                 let Some(spot) = self.list.get(i).copied() else { break };
@@ -48,7 +42,7 @@ impl Pass {
                         let at = spot.at + k;
                         let site =
                             Site { base: Standing::Stitch(at), last: at, bases: 1, post: false };
-                        self.make(w, made, site, loops, span, false)?;
+                        self.make(w, site, m)?;
                         worked += 1;
                     }
                     self.taken(i);
@@ -58,8 +52,8 @@ impl Pass {
                     continue;
                 }
                 let site = self.taken(i);
-                self.make(w, made, self.deep(w, t, site), loops, span, false)?;
-                self.free_loop_of(loops);
+                self.make(w, self.deep(w, t, site), m)?;
+                self.free_loop_of(m.loops);
                 worked += 1;
             }
         }
@@ -92,20 +86,13 @@ impl Pass {
     }
 
     /// The hot path: one stitch or group into each stitch up to `limit`.
-    pub fn each_stitch(
-        &mut self,
-        w: &mut Worker,
-        limit: usize,
-        made: &Made,
-        loops: Loop,
-        span: Span,
-    ) -> Done<u64> {
+    fn each_stitch(&mut self, w: &mut Worker, limit: usize, m: Making) -> Done<u64> {
         let mut worked = 0;
         if self.first_used.is_none() {
             self.first_used = self.next_stitch();
             self.started_at = self.first_used.unwrap_or(0);
         }
-        let simple = match made {
+        let simple = match m.made {
             Made::Stitch { count: Number::Plain(1), kind }
                 if kind.post == Post::No && kind.base != Base::Picot && self.group == 0 =>
             {
@@ -114,10 +101,10 @@ impl Pass {
             _ => None,
         };
         if let Some(kind) = simple
-            && !matches!(loops, Loop::Back | Loop::Front)
+            && !matches!(m.loops, Loop::Back | Loop::Front)
         {
             self.settle_chains();
-            self.room(w, (limit.saturating_sub(self.pos)) as u64, span)?;
+            self.room(w, (limit.saturating_sub(self.pos)) as u64, m.span)?;
             let mut last = self.last;
             self.made.reserve(limit.saturating_sub(self.pos));
             for (i, spot) in self.list.iter().enumerate().take(limit).skip(self.pos) {
@@ -129,7 +116,7 @@ impl Pass {
                 w.fabric.stitches.push(Stitch {
                     kind,
                     role: Role::Counted,
-                    loops,
+                    loops: m.loops,
                     bases: 1,
                     colour: w.colour,
                     base: site.base,
@@ -148,8 +135,8 @@ impl Pass {
         for i in self.pos..limit {
             if self.list.get(i).is_some_and(|s| s.is_stitch()) {
                 let site = self.taken(i);
-                self.make(w, made, site, loops, span, false)?;
-                self.free_loop_of(loops);
+                self.make(w, site, m)?;
+                self.free_loop_of(m.loops);
                 worked += 1;
             }
         }
@@ -157,26 +144,15 @@ impl Pass {
     }
 
     /// "sc2tog around": each uses up several.
-    #[allow(clippy::too_many_arguments)]
-    pub fn each_together(
-        &mut self,
-        w: &mut Worker,
-        t: &Target,
-        limit: usize,
-        bases: u32,
-        made: &Made,
-        loops: Loop,
-        span: Span,
-    ) -> Done<u64> {
-        let fitting: Vec<usize> = (self.pos..limit)
-            .filter(|i| self.list.get(*i).is_some_and(|s| self.fits(w, *s, &t.place)))
-            .collect();
+    fn each_together(&mut self, w: &mut Worker, t: &Target, limit: usize, m: Making) -> Done<u64> {
+        let bases = m.bases;
+        let fitting: Vec<usize> = self.fitting(w, limit, &t.place).collect();
         let n = fitting.len() as u64;
         let over = n % u64::from(bases);
         if over != 0 {
             return fault_help(
                 "leftover",
-                span,
+                m.span,
                 format!("{} to work, drawn together by {bases}: {over} left over", sts(n)),
                 format!("{} or {} would fit", n - over, n - over + u64::from(bases)),
             );
@@ -194,7 +170,7 @@ impl Pass {
             };
             self.use_up(*a, b - a + 1);
             self.last = Some((site, *b));
-            self.make(w, made, site, loops, span, false)?;
+            self.make(w, site, m)?;
             worked += u64::from(bases);
         }
         Ok(worked)
@@ -218,12 +194,12 @@ impl Pass {
     }
 
     /// "60 sc evenly around": the printed number rules, and is not held against the edge.
-    pub fn evenly(&mut self, w: &mut Worker, made: &Made, loops: Loop, span: Span) -> Done {
-        self.left = true;
+    pub fn evenly(&mut self, w: &mut Worker, m: Making) -> Done {
+        let m = m.counted();
+        self.end.left = true;
         self.pos = self.list.len();
-        let one = matches!(made, Made::Stitch { count: Number::Plain(1), .. });
-        let (Made::Stitch { kind, .. }, true) = (made, one) else {
-            return self.make(w, made, Site::NOWHERE, loops, span, false);
+        let Made::Stitch { kind, count: Number::Plain(1) } = m.made else {
+            return self.make(w, Site::NOWHERE, m);
         };
         let piece = w.piece;
         let claims = match piece.lines.get(self.line).map(|l| &l.kind) {
@@ -234,13 +210,13 @@ impl Pass {
         let Some(item) = claims.iter().flat_map(|c| &c.items).find(stitches) else {
             return fault_help(
                 "no-end",
-                span,
+                m.span,
                 "how many are worked evenly? Neither a number nor a count is given",
                 "write “60 sc evenly around”, or a count behind the line",
             );
         };
         let n = w.value(&item.count, item.at)?.saturating_sub(u64::from(self.count));
         let all = Made::Stitch { count: Number::Plain(n), kind: *kind };
-        self.make(w, &all, Site::NOWHERE, loops, span, false)
+        self.make(w, Site::NOWHERE, Making { made: &all, ..m })
     }
 }

@@ -2,10 +2,13 @@
 
 use super::edge::Spot;
 use super::fault::{Done, fault, fault_help, sts};
+use super::making::Making;
 use super::model::*;
-use super::pass::{On, Pass, Site};
+use super::pass::Pass;
 use super::places::no_free_loops;
-use super::worker::{Known, Worker};
+use super::recover::Known;
+use super::site::{On, Site};
+use super::worker::Worker;
 use crate::diag::Span;
 use crate::written::tree::*;
 
@@ -84,7 +87,7 @@ impl Pass {
         self.pos = 0;
         self.inner = 0;
         self.passable = 0;
-        self.asks = super::pass::Asks::default();
+        self.asks = super::site::Asks::default();
         self.swept = false;
         Ok(())
     }
@@ -141,22 +144,18 @@ impl Pass {
     }
 
     /// "2nd ch from hook".
-    #[allow(clippy::too_many_arguments)]
     pub fn hook_chain(
         &mut self,
         w: &mut Worker,
         n: u64,
-        made: &Made,
-        loops: Loop,
-        span: Span,
-        travel: bool,
+        m: Making,
         skipped: Option<&ChainCounts>,
     ) -> Done {
+        let span = m.span;
         if self.on != On::Chain || self.pos > 0 {
             // An ornament closes on itself: "ch 3, sl st in 3rd ch from hook".
-            let slip = matches!(made, Made::Stitch { kind, .. } if *kind == Kind::SL_ST);
             let last = w.fabric.stitches.last().copied();
-            if slip && self.worked && last.is_some_and(|s| s.kind == Kind::CH) {
+            if m.slips() && self.worked && last.is_some_and(|s| s.kind == Kind::CH) {
                 self.push(w, Kind::SL_ST, Role::Ornament, Site::NOWHERE, Loop::Both);
                 return Ok(());
             }
@@ -197,9 +196,9 @@ impl Pass {
         // Skipped chains count as a stitch only where the text says so.
         let says = match skipped {
             Some(counts) => counts.as_kind.clone().map(|k| (k.kind, k.chains)),
-            None => match w.conventions.get(&(skip as u64)) {
+            None => match w.conventions.by_height.get(&(skip as u64)) {
                 Some(Some(k)) if skip >= 2 => Some((k.kind, k.chains.clone())),
-                _ => match &w.convention {
+                _ => match &w.conventions.any_height {
                     Some(Some(_)) if skip >= 2 => Some((None, None)),
                     _ => None,
                 },
@@ -208,7 +207,7 @@ impl Pass {
         if let Some((kind, over)) = says
             && skip > 0
         {
-            let kind = kind.or(match made {
+            let kind = kind.or(match m.made {
                 Made::Stitch { kind, .. } => Some(kind.single()),
                 _ => None,
             });
@@ -230,17 +229,18 @@ impl Pass {
             }
         }
         let site = self.taken(skip);
-        self.make(w, made, site, loops, span, travel)
+        self.make(w, site, m)
     }
 
-    pub fn ring_into(&mut self, w: &mut Worker, made: &Made, loops: Loop, span: Span) -> Done {
+    /// Works into the ring.
+    pub fn ring_into(&mut self, w: &mut Worker, m: Making) -> Done {
         if !w.ring && self.on != On::Ring {
             if w.known != Known::All {
                 w.ring = true;
             } else {
                 return fault_help(
                     "wrong-place",
-                    span,
+                    m.span,
                     "there is no ring to work into",
                     "make one first: a magic ring, or “ch 4, join with sl st to form a ring”",
                 );
@@ -253,19 +253,11 @@ impl Pass {
             self.pos = 0;
         }
         self.last = Some((Site::RING, 0));
-        self.make(w, made, Site::RING, loops, span, false)
+        self.make(w, Site::RING, m.counted())
     }
 
     /// Sts that an earlier row left unworked.
-    pub fn unworked(
-        &mut self,
-        w: &mut Worker,
-        t: &Target,
-        n: Option<u64>,
-        made: &Made,
-        loops: Loop,
-        span: Span,
-    ) -> Done {
+    pub fn unworked(&mut self, w: &mut Worker, t: &Target, n: Option<u64>, m: Making) -> Done {
         let here = self.stitches_left();
         let beyond = self
             .beyond
@@ -277,34 +269,28 @@ impl Pass {
         if here > 0 && beyond > 0 && w.known == Known::All {
             return fault_help(
                 "leftover",
-                span,
+                m.span,
                 format!("{} of the row below not worked before the unworked ones", sts(here)),
                 "work them first",
             );
         }
         let n = n.unwrap_or(here + beyond);
-        self.next(w, t, n, 1, made, loops, span, false)
+        self.next(w, t, n, Making { bases: 1, ..m.counted() })
     }
 
-    pub fn skipped_into(
-        &mut self,
-        w: &mut Worker,
-        n: u64,
-        made: &Made,
-        loops: Loop,
-        span: Span,
-    ) -> Done {
+    /// Works into the places skipped last, or the first `n` of them.
+    pub fn skipped_into(&mut self, w: &mut Worker, n: u64, m: Making) -> Done {
         let n = if n == 0 { self.skipped.len() } else { n as usize };
         if self.skipped.len() < n || n == 0 {
             return fault(
                 "overrun",
-                span,
+                m.span,
                 format!("{n} skipped sts are asked for, and {} were skipped", self.skipped.len()),
             );
         }
         let spots: Vec<Spot> = self.skipped.drain(..n).collect();
         for spot in spots {
-            self.make(w, made, Site::at(spot), loops, span, false)?;
+            self.make(w, Site::at(spot), m.counted())?;
         }
         Ok(())
     }

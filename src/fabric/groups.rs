@@ -2,7 +2,9 @@
 
 use super::edge::{What, answers};
 use super::fault::{Done, fault, fault_help, sts};
-use super::pass::{Pass, Site};
+use super::making::Making;
+use super::pass::Pass;
+use super::site::Site;
 use super::worker::Worker;
 use crate::diag::Span;
 use crate::written::tree::*;
@@ -94,21 +96,14 @@ impl Pass {
     }
 
     /// Work into groups or parts of them: "center dc of next shell", "ch-1 sp of each V-st".
-    pub fn groups_into(
-        &mut self,
-        w: &mut Worker,
-        t: &Target,
-        made: &Made,
-        loops: Loop,
-        span: Span,
-        travel: bool,
-    ) -> Done {
+    pub fn groups_into(&mut self, w: &mut Worker, t: &Target, m: Making) -> Done {
+        let span = m.span;
         let n = match &t.reach {
             Reach::Next(n) | Reach::First(n) | Reach::Last(n) => w.value(n, t.at)?,
             Reach::Each(_) | Reach::Remaining(None) => u64::MAX,
             Reach::Same => {
                 return match self.last {
-                    Some((site, _)) => self.make(w, made, site, loops, span, travel),
+                    Some((site, _)) => self.make(w, site, m),
                     None => fault(
                         "wrong-place",
                         span,
@@ -140,7 +135,7 @@ impl Pass {
             } else {
                 self.passable = b;
             }
-            self.make(w, made, site, loops, span, travel)?;
+            self.make(w, site, m)?;
         }
         if n == u64::MAX {
             self.swept = true;

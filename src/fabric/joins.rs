@@ -2,9 +2,12 @@
 
 use super::edge::Spot;
 use super::fault::{Done, fault, fault_help};
+use super::making::Making;
 use super::model::*;
-use super::pass::{On, Pass, Site, colour_index};
-use super::worker::{Known, Worker};
+use super::pass::{Pass, colour_index};
+use super::recover::Known;
+use super::site::{On, Site};
+use super::worker::Worker;
 use crate::written::tree::*;
 
 impl Pass {
@@ -12,7 +15,7 @@ impl Pass {
     pub fn join(&mut self, w: &mut Worker, join: &Join, at: At) -> Done {
         if self.foundation || (!self.worked && self.on == On::Chain && self.count == 0) {
             self.push(w, join.with, Role::Join, Site::NOWHERE, Loop::Both);
-            self.joined = self.foundation;
+            self.end.joined = self.foundation;
             w.fabric.joins += 1;
             if !self.foundation {
                 // "Rnd 1: Ch 4, join to form a ring, ch 1, 8 sc in ring".
@@ -38,7 +41,7 @@ impl Pass {
         }
         let base = self.made.first().copied().map_or(Site::NOWHERE, Site::at);
         self.push(w, join.with, Role::Join, base, Loop::Both);
-        self.joined = true;
+        self.end.joined = true;
         w.fabric.joins += 1;
         Ok(())
     }
@@ -121,7 +124,7 @@ impl Pass {
             self.rejoined = false;
             let made = Made::Stitch { count: Number::ONE, kind };
             let loops = rejoin.target.as_ref().map_or(Loop::Both, |t| t.loops);
-            return self.make(w, &made, site, loops, at.0, false);
+            return self.make(w, site, Making::of(&made, loops, at.0));
         }
         self.push(w, kind, Role::Travel, site, Loop::Both);
         Ok(())
@@ -189,7 +192,7 @@ impl Pass {
 
     /// "sl st last row to foundation ch through both thicknesses".
     pub fn seam(&mut self, w: &mut Worker, seam: &Seam, at: At) -> Done {
-        self.seam = true;
+        self.end.seam = true;
         let last = w.top.iter().filter(|s| s.is_stitch()).count() as u64;
         let first = w.foundation_worked.iter().filter(|s| s.is_stitch()).count() as u64;
         let said = match &seam.count {

@@ -5,16 +5,25 @@
 
 mod again;
 mod claims;
+mod closing;
+mod due;
 mod each;
 mod edge;
 mod edges;
 mod fault;
+mod ground;
 mod groups;
+mod handover;
 mod joins;
+mod making;
 pub mod model;
+mod numbering;
+mod outcome;
 mod pass;
 mod places;
+mod recover;
 mod repeats;
+mod site;
 mod stitches;
 mod take;
 mod walk;

@@ -2,9 +2,12 @@
 
 use super::edge::{Spot, What};
 use super::fault::{Done, fault, fault_help, plural, sts};
+use super::making::Making;
 use super::model::*;
-use super::pass::{On, Pass, Site};
-use super::worker::{Known, Worker};
+use super::pass::Pass;
+use super::recover::Known;
+use super::site::{On, Site};
+use super::worker::Worker;
 use crate::diag::Span;
 use crate::written::tree::*;
 
@@ -67,7 +70,7 @@ impl Pass {
         travel: bool,
         skipped: Option<&ChainCounts>,
     ) -> Done {
-        let loops = if t.loops == Loop::Both { self.loops } else { t.loops };
+        let m = Making { travel, ..Making::of(made, self.loops_of(t), span) };
         if let Made::Stitch { kind, count } = made
             && kind.form == Form::Foundation
         {
@@ -77,17 +80,14 @@ impl Pass {
                 _ => 1,
             };
             let one = Made::Stitch { kind: *kind, count: Number::Plain(each.saturating_mul(n)) };
-            return self.make(w, &one, Site::NOWHERE, loops, span, travel);
+            return self.make(w, Site::NOWHERE, Making { made: &one, ..m });
         }
         let on_chain = w
             .fabric
             .stitches
             .last()
             .is_some_and(|s| s.role == Role::Ornament && s.kind == Kind::CH);
-        if on_chain
-            && t.place == PlaceKind::Chain
-            && matches!(made, Made::Stitch { kind, .. } if *kind == Kind::SL_ST)
-        {
+        if on_chain && t.place == PlaceKind::Chain && m.slips() {
             // "ch 3, sl st in first ch": an ornament closes on itself.
             self.push(w, Kind::SL_ST, Role::Ornament, Site::NOWHERE, Loop::Both);
             return Ok(());
@@ -100,12 +100,12 @@ impl Pass {
                 _ => 1,
             };
             for _ in 0..n {
-                self.make(w, made, Site::NOWHERE, loops, span, travel)?;
+                self.make(w, Site::NOWHERE, m)?;
             }
             return Ok(());
         }
         if t.place == PlaceKind::Ring {
-            return self.ring_into(w, made, loops, span);
+            return self.ring_into(w, m);
         }
         self.choose_edge(w, t, span)?;
         if self.on == On::Nothing && w.known == Known::All {
@@ -122,7 +122,7 @@ impl Pass {
             && let Reach::Next(n) = &t.reach
         {
             for _ in 0..w.value(n, t.at)? {
-                self.ring_into(w, made, loops, span)?;
+                self.ring_into(w, m)?;
             }
             return Ok(());
         }
@@ -134,10 +134,6 @@ impl Pass {
                 "write “in ring”",
             );
         }
-        let bases = match made {
-            Made::Stitch { kind, .. } => kind.bases(),
-            _ => 1,
-        };
         if std::mem::take(&mut self.jump) {
             self.pos = self.pos.max(self.passable.min(self.list.len()));
         }
@@ -147,13 +143,13 @@ impl Pass {
             && !matches!(t.part, Part::Below(_) | Part::NthChain(_))
             || matches!(t.place, PlaceKind::Special(_) | PlaceKind::Fan { .. })
         {
-            return self.groups_into(w, t, made, loops, span, travel);
+            return self.groups_into(w, t, m);
         }
         match &t.reach {
             Reach::Next(n) => {
                 let n = w.value(n, t.at)?;
                 self.travel_start(w, t, travel);
-                self.next(w, t, n, bases, made, loops, span, travel)
+                self.next(w, t, n, m)
             }
             Reach::First(n) => {
                 let n = w.value(n, t.at)?;
@@ -164,30 +160,27 @@ impl Pass {
                     && self.made.len() <= 2
                     && let Some((site, 0)) = self.last
                 {
-                    return self.make(w, made, site, loops, span, travel);
+                    return self.make(w, site, m);
                 }
-                self.next(w, t, n, bases, made, loops, span, travel)
+                self.next(w, t, n, m)
             }
             Reach::Last(n) => {
                 let n = w.value(n, t.at)?;
-                self.last_ones(w, t, n, bases, made, loops, span, travel)
+                self.last_ones(w, t, n, m)
             }
             Reach::Remaining(n) => match n {
                 Some(n) => {
                     let n = w.value(n, t.at)?;
-                    self.last_ones(w, t, n, bases, made, loops, span, travel)
+                    self.last_ones(w, t, n, m)
                 }
-                None => self.each(w, t, &Extent::End, bases, made, loops, span),
+                None => self.each(w, t, &Extent::End, m),
             },
-            Reach::Same | Reach::SameAsJoin => self.same(w, t, made, loops, span, travel),
-            Reach::Each(extent) => {
-                let extent = extent.clone();
-                self.each(w, t, &extent, bases, made, loops, span)
-            }
+            Reach::Same | Reach::SameAsJoin => self.same(w, t, m),
+            Reach::Each(extent) => self.each(w, t, extent, m),
             Reach::Nth(n) => {
                 let n = w.value(n, t.at)?;
                 if t.place == PlaceKind::Chain {
-                    return self.hook_chain(w, n, made, loops, span, travel, skipped);
+                    return self.hook_chain(w, n, m, skipped);
                 }
                 // Under a beginning chain that counts, the first st is the one it stands on.
                 let stood = self.rise.is_some_and(|r| r.1) && self.pos == 1 && self.made.len() == 1;
@@ -198,28 +191,28 @@ impl Pass {
                         None => return self.none_left(w, t, span),
                     }
                 }
-                self.next(w, t, 1, bases, made, loops, span, travel)
+                self.next(w, t, 1, m)
             }
             Reach::Every(n, extent) => {
                 let n = w.value(n, t.at)?;
-                self.every(w, t, n, extent, made, loops, span)
+                self.every(w, t, n, extent, m)
             }
-            Reach::Evenly => self.evenly(w, made, loops, span),
-            Reach::Any => self.next(w, t, 1, bases, made, loops, span, travel),
+            Reach::Evenly => self.evenly(w, m),
+            Reach::Any => self.next(w, t, 1, m),
             Reach::Skipped(n) => {
                 let n = w.value(n, t.at)?;
-                self.skipped_into(w, n, made, loops, span)
+                self.skipped_into(w, n, m)
             }
             Reach::Unworked(n) => {
                 let n = match n {
                     Some(n) => Some(w.value(n, t.at)?),
                     None => None,
                 };
-                self.unworked(w, t, n, made, loops, span)
+                self.unworked(w, t, n, m)
             }
             Reach::All(n) => {
                 let n = w.value(n, t.at)?;
-                self.next(w, t, n, bases, made, loops, span, travel)
+                self.next(w, t, n, m)
             }
         }
     }
@@ -245,15 +238,9 @@ impl Pass {
         }
     }
 
-    pub fn same(
-        &mut self,
-        w: &mut Worker,
-        t: &Target,
-        made: &Made,
-        loops: Loop,
-        span: Span,
-        travel: bool,
-    ) -> Done {
+    /// "In same st": where the last stitch went, or where the round before was joined.
+    pub fn same(&mut self, w: &mut Worker, t: &Target, m: Making) -> Done {
+        let span = m.span;
         let joined = self.on == On::Top && w.joined_last && self.shape != Some(Shape::Row);
         let fresh =
             self.last.is_none() || (self.rejoined && self.last.is_some_and(|(_, i)| i == self.pos));
@@ -272,7 +259,7 @@ impl Pass {
                     "“same sp”, but the last stitch was not worked into a space",
                 );
             }
-            return self.make(w, made, site, loops, span, travel);
+            return self.make(w, site, m);
         }
         let chain_ring = self.on == On::Chain && w.joined_last;
         let first = self.list.first().copied();
@@ -282,9 +269,9 @@ impl Pass {
                 self.asks.stitches = true;
                 let site = Site::at(spot);
                 self.last = Some((site, 0));
-                self.make(w, made, site, loops, span, travel)
+                self.make(w, site, m)
             }
-            _ if self.on == On::Ring => self.make(w, made, Site::RING, loops, span, travel),
+            _ if self.on == On::Ring => self.make(w, Site::RING, m),
             _ if t.reach == Reach::SameAsJoin => fault_help(
                 "wrong-place",
                 span,
@@ -310,7 +297,7 @@ impl Pass {
             Reach::Nth(n) => w.value(n, t.at)?,
             Reach::Remaining(Some(n)) => w.value(n, t.at)?,
             Reach::Remaining(None) | Reach::Each(_) => {
-                self.left = true;
+                self.end.left = true;
                 return Ok(());
             }
             _ => 1,
@@ -330,16 +317,13 @@ impl Pass {
         self.skipped.clear();
         if matches!(t.place, PlaceKind::Special(_) | PlaceKind::Fan { .. }) {
             for _ in 0..n {
-                let (a, b) = self.next_group(w, t, span)?;
-                let _ = a;
-                self.pos = b;
+                self.pos = self.next_group(w, t, span)?.1;
             }
             return Ok(());
         }
         // "Beginning in 2nd ch from hook" passes over chains before anything is worked.
         let unused = self.first_used.is_none() && self.on == On::Chain;
         for _ in 0..n {
-            let pos = self.pos;
             let last = self.last;
             self.take_one(w, t, span)?;
             if unused {
@@ -350,7 +334,6 @@ impl Pass {
             {
                 self.skipped.push(*spot);
             }
-            let _ = pos;
             self.last = last;
         }
         Ok(())

@@ -1,9 +1,11 @@
 //! Repeats: so many times, around, or to the last few places.
 
 use super::fault::{Done, Fault, fault, fault_help};
-use super::pass::{On, Pass};
+use super::pass::Pass;
 use super::places::{Measure, measure};
-use super::worker::{Known, Worker};
+use super::recover::Known;
+use super::site::On;
+use super::worker::Worker;
 use crate::limits;
 use crate::written::tree::*;
 
@@ -45,7 +47,7 @@ impl Pass {
     /// "rep from * around, ending with dc in last st" where the repeats come out even: the
     /// ending only says what the last stitch is.
     fn only_says_the_end(&self, w: &Worker, r: &Repeat, tail: u64, rest: &[Step]) -> bool {
-        let Some(m) = asked(w, &r.steps).filter(|_| tail > 0 && r.last_stops.is_none()) else {
+        let Some(m) = asked(&r.steps).filter(|_| tail > 0 && r.last_stops.is_none()) else {
             return false;
         };
         let each = need(w, &r.steps, m).unwrap_or(0);
@@ -99,7 +101,7 @@ impl Pass {
         at: At,
         rest: &[Step],
     ) -> Done {
-        let asks = asked(w, &r.steps);
+        let asks = asked(&r.steps);
         let Some(m) = asks else {
             return fault_help(
                 "no-end",
@@ -144,12 +146,12 @@ impl Pass {
             let outcome = self.steps(w, steps);
             if let Err(f) = outcome {
                 if f.code == "overrun" || f.code == "leftover" {
-                    return self.does_not_divide(w, r, start, left, keep, m, at);
+                    return self.does_not_divide(w, r, start, left, m, at);
                 }
                 return Err(f);
             }
             if self.pos > limit && self.pos > self.passable.max(limit) {
-                return self.does_not_divide(w, r, start, left, keep, m, at);
+                return self.does_not_divide(w, r, start, left, m, at);
             }
             if before == (self.pos, self.inner, self.used_beyond) {
                 return fault_help(
@@ -175,7 +177,7 @@ impl Pass {
         }
         self.beyond.extend(behind);
         if !stopped && w.known == Known::All {
-            return self.does_not_divide(w, r, start, left, keep, m, at);
+            return self.does_not_divide(w, r, start, left, m, at);
         }
         if rounds == 0 && start == 0 && w.known == Known::All && keep == 0 {
             return fault("overrun", at.0, "nothing is left for this repeat to work into");
@@ -250,14 +252,13 @@ impl Pass {
         }
     }
 
-    #[allow(clippy::too_many_arguments)]
+    /// The fault of a repeat that leaves places over.
     fn does_not_divide(
         &self,
         w: &Worker,
         r: &Repeat,
         start: u64,
         left: u64,
-        keep: u64,
         m: Measure,
         at: At,
     ) -> Done {
@@ -288,7 +289,6 @@ impl Pass {
                 )
             });
         }
-        let _ = keep;
         Err(Box::new(f))
     }
 
@@ -303,7 +303,7 @@ impl Pass {
                     working.targets.iter().find(|t| matches!(t.reach, Reach::Each(Extent::End)))?;
                 measure(&t.place)
             }
-            Act::Repeat(Repeat { times: Times::Around, steps, .. }) => asked(w, steps)?,
+            Act::Repeat(Repeat { times: Times::Around, steps, .. }) => asked(steps)?,
             _ => return None,
         };
         need(w, rest, m)
@@ -319,7 +319,7 @@ fn within(mut f: Box<Fault>, i: u64, n: u64) -> Box<Fault> {
 }
 
 /// What a run of steps is measured in: stitches if it asks for any, else spaces or groups.
-fn asked(w: &Worker, steps: &[Step]) -> Option<Measure> {
+fn asked(steps: &[Step]) -> Option<Measure> {
     let mut found: Option<Measure> = None;
     let mut see = |m: Measure| {
         found = match (found, m) {
@@ -340,7 +340,6 @@ fn asked(w: &Worker, steps: &[Step]) -> Option<Measure> {
             });
         }
     });
-    let _ = w;
     found
 }
 

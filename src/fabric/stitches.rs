@@ -2,8 +2,10 @@
 
 use super::edge::Spot;
 use super::fault::{Done, fault, fault_help};
+use super::making::Making;
 use super::model::*;
-use super::pass::{On, Pass, Site};
+use super::pass::Pass;
+use super::site::{On, Site};
 use super::worker::Worker;
 use crate::diag::Span;
 use crate::limits;
@@ -76,7 +78,7 @@ impl Pass {
             }
             return Ok(());
         }
-        if w.count_chains {
+        if w.conventions.count_chains {
             self.count += n32;
         }
         self.chains = match self.chains {
@@ -106,7 +108,7 @@ impl Pass {
         // A long chain at the beginning of a row may be worked into: keep it at hand.
         self.chains = None;
         let Some(counts) = counts else {
-            self.extension(w, first, n);
+            self.pending_extension = Some((first, n));
             return Ok(());
         };
         let over = match &counts.chains {
@@ -175,16 +177,16 @@ impl Pass {
     fn rise_counts(&self, w: &mut Worker, n: u32, said: Option<&ChainCounts>) -> Option<CountsAs> {
         let key = u64::from(n);
         if let Some(said) = said {
-            w.conventions.insert(key, said.as_kind.clone());
-            if said.throughout && w.convention.is_none() && said.as_kind.is_none() {
-                w.convention = Some(None);
+            w.conventions.by_height.insert(key, said.as_kind.clone());
+            if said.throughout && w.conventions.any_height.is_none() && said.as_kind.is_none() {
+                w.conventions.any_height = Some(None);
             }
             return said.as_kind.clone();
         }
         if n == 1 {
             return None;
         }
-        if let Some(known) = w.conventions.get(&key) {
+        if let Some(known) = w.conventions.by_height.get(&key) {
             return known.clone();
         }
         if let Some((chains, nth)) = self.join_chain
@@ -193,23 +195,15 @@ impl Pass {
             let over = nth.and_then(|k| key.checked_sub(k)).unwrap_or(0);
             let kind = nth.map(|k| kind_of_height(k as u32));
             let counts = CountsAs { kind, chains: (over > 0).then_some(Number::Plain(over)) };
-            w.conventions.insert(key, Some(counts.clone()));
+            w.conventions.by_height.insert(key, Some(counts.clone()));
             return Some(counts);
         }
-        match &w.convention {
+        match &w.conventions.any_height {
             Some(known) if n >= 2 => {
                 known.clone().map(|_| CountsAs { kind: Some(kind_of_height(n)), chains: None })
             }
             _ => None,
         }
-    }
-
-    /// Chains at the beginning of a row that may be worked into ("ch 5, turn, sc in 2nd ch
-    /// from hook").
-    fn extension(&mut self, w: &mut Worker, first: u32, n: u32) {
-        let _ = w;
-        self.chains = None;
-        self.pending_extension = Some((first, n));
     }
 
     /// Refuses more stitches than a piece may hold.
@@ -227,15 +221,15 @@ impl Pass {
     }
 
     /// Stitches worked into places.
-    pub fn working(&mut self, w: &mut Worker, working: &Working, at: At, rest: &[Step]) -> Done {
+    pub fn working(&mut self, w: &mut Worker, working: &Working, at: At) -> Done {
         if working.targets.is_empty() {
             let site = self.site.unwrap_or(Site::NOWHERE);
-            return self.make(w, &working.made, site, Loop::Both, at.0, false);
+            return self.make(w, site, Making::of(&working.made, Loop::Both, at.0));
         }
         if let (false, [target]) = (working.besides.is_empty(), working.targets.as_slice()) {
             return self.walk(w, working, target, at.0);
         }
-        let travel = self.travels(working, rest);
+        let travel = self.travels(working);
         for target in &working.targets {
             let span = if target.at.0 == Span::default() { at.0 } else { target.at.0 };
             self.target(w, target, &working.made, span, travel, working.skipped.as_ref())?;
@@ -244,30 +238,22 @@ impl Pass {
     }
 
     /// Whether a slip stitch only travels or shapes: then it does not count.
-    fn travels(&self, working: &Working, _: &[Step]) -> bool {
+    fn travels(&self, working: &Working) -> bool {
         let Made::Stitch { kind, .. } = &working.made else { return false };
         *kind == Kind::SL_ST && !self.slips_count && self.depth == 0
     }
 
     /// Makes what is to be made in one place.
-    pub fn make(
-        &mut self,
-        w: &mut Worker,
-        made: &Made,
-        site: Site,
-        loops: Loop,
-        span: Span,
-        travel: bool,
-    ) -> Done {
-        match made {
+    pub fn make(&mut self, w: &mut Worker, site: Site, m: Making) -> Done {
+        match m.made {
             Made::Stitch { count, kind } => {
-                let n = w.value(count, At(span))?;
-                self.one_kind(w, *kind, n, site, loops, span, travel)
+                let n = w.value(count, At(m.span))?;
+                self.one_kind(w, *kind, n, site, m)
             }
             Made::Special { count, special } => {
-                let n = w.value(count, At(span))?;
+                let n = w.value(count, At(m.span))?;
                 for _ in 0..n {
-                    self.special(w, *special, site, span)?;
+                    self.special(w, *special, site, m.span)?;
                 }
                 Ok(())
             }
@@ -281,8 +267,7 @@ impl Pass {
                 // A chain at the end of a group joins what follows it.
                 if let Some((first, n)) = self.chains.take() {
                     self.spaces += 1;
-                    let group = if self.ends_open(w, first) { 0 } else { self.group };
-                    self.made.push(Spot::space(first, n, group));
+                    self.made.push(Spot::space(first, n, 0));
                 }
                 (self.group, self.site) = outer;
                 done
@@ -290,21 +275,8 @@ impl Pass {
         }
     }
 
-    fn ends_open(&self, _: &Worker, _: u32) -> bool {
-        true
-    }
-
-    #[allow(clippy::too_many_arguments)]
-    fn one_kind(
-        &mut self,
-        w: &mut Worker,
-        kind: Kind,
-        n: u64,
-        site: Site,
-        loops: Loop,
-        span: Span,
-        travel: bool,
-    ) -> Done {
+    fn one_kind(&mut self, w: &mut Worker, kind: Kind, n: u64, site: Site, m: Making) -> Done {
+        let Making { loops, span, .. } = m;
         self.room(w, n, span)?;
         if kind.base == Base::Picot {
             for _ in 0..n {
@@ -321,7 +293,7 @@ impl Pass {
                 "work it around a stitch, or use another stitch for this place",
             );
         }
-        if travel {
+        if m.travel {
             for _ in 0..n {
                 self.push(w, kind, Role::Travel, site, loops);
             }

@@ -2,9 +2,12 @@
 
 use super::edge::{Spot, What, answers};
 use super::fault::{Done, fault, fault_help, sts};
+use super::making::Making;
 use super::model::*;
-use super::pass::{On, Pass, Site};
-use super::worker::{Known, Worker};
+use super::pass::Pass;
+use super::recover::Known;
+use super::site::{On, Site};
+use super::worker::Worker;
 use crate::diag::Span;
 use crate::written::tree::*;
 
@@ -247,23 +250,12 @@ impl Pass {
     }
 
     /// "last 4 sts": they must be what is left.
-    #[allow(clippy::too_many_arguments)]
-    pub fn last_ones(
-        &mut self,
-        w: &mut Worker,
-        t: &Target,
-        n: u64,
-        bases: u32,
-        made: &Made,
-        loops: Loop,
-        span: Span,
-        travel: bool,
-    ) -> Done {
+    pub fn last_ones(&mut self, w: &mut Worker, t: &Target, n: u64, m: Making) -> Done {
         if matches!(t.place, PlaceKind::TurningChain(_)) {
-            return self.next(w, t, n, bases, made, loops, span, travel);
+            return self.next(w, t, n, m);
         }
         let need =
-            if matches!(t.place, PlaceKind::ChainSpace(_)) { n } else { n * u64::from(bases) };
+            if matches!(t.place, PlaceKind::ChainSpace(_)) { n } else { n * u64::from(m.bases) };
         let fitting = |from: usize| {
             let ahead = self.list.get(from..).unwrap_or(&[]);
             ahead.iter().filter(|s| self.fits(w, **s, &t.place)).count() as u64
@@ -273,11 +265,11 @@ impl Pass {
             self.pos = self.passable;
             left = need;
         }
-        if left > need && !travel && w.known != Known::Nothing {
+        if left > need && !m.travel && w.known != Known::Nothing {
             let what = self.place_words(w, &t.place, false);
             return fault_help(
                 "leftover",
-                span,
+                m.span,
                 format!("{left} {what} are left here, and only the last {need} are worked"),
                 format!(
                     "{} before them {} not worked",
@@ -286,31 +278,20 @@ impl Pass {
                 ),
             );
         }
-        self.next(w, t, n, bases, made, loops, span, travel)
+        self.next(w, t, n, m)
     }
 
     /// The next `n` places.
-    #[allow(clippy::too_many_arguments)]
-    pub fn next(
-        &mut self,
-        w: &mut Worker,
-        t: &Target,
-        n: u64,
-        bases: u32,
-        made: &Made,
-        loops: Loop,
-        span: Span,
-        travel: bool,
-    ) -> Done {
+    pub fn next(&mut self, w: &mut Worker, t: &Target, n: u64, m: Making) -> Done {
         for _ in 0..n {
-            let site = match self.take(w, t, bases, span) {
+            let site = match self.take(w, t, m.bases, m.span) {
                 Ok(site) => site,
                 // The closing slip stitch of a spiral goes into the new round's first stitch.
-                Err(_) if travel && self.count > 0 => Site::NOWHERE,
+                Err(_) if m.travel && self.count > 0 => Site::NOWHERE,
                 Err(f) => return Err(f),
             };
-            self.make(w, made, self.deep(w, t, site), loops, span, travel)?;
-            self.free_loop_of(loops);
+            self.make(w, self.deep(w, t, site), m)?;
+            self.free_loop_of(m.loops);
         }
         Ok(())
     }

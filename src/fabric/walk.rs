@@ -1,10 +1,13 @@
 //! Walks along a row that stop or change at certain places: "to next ch-2 sp", "every 3rd st",
 //! "…, working 3 sc in each corner".
 
-use super::edge::What;
-use super::fault::{Done, fault, fault_help, plural, sts};
-use super::pass::{On, Pass};
-use super::worker::{Known, Worker};
+use super::edge::{Spot, What};
+use super::fault::{Done, fault, fault_help, sts};
+use super::making::Making;
+use super::pass::Pass;
+use super::recover::Known;
+use super::site::On;
+use super::worker::Worker;
 use crate::diag::Span;
 use crate::written::tree::*;
 
@@ -73,8 +76,24 @@ impl Pass {
         }
     }
 
-    fn position(&self, from: usize, fits: impl Fn(&super::edge::Spot) -> bool) -> Option<usize> {
+    fn position(&self, from: usize, fits: impl Fn(&Spot) -> bool) -> Option<usize> {
         self.list.get(from..)?.iter().position(fits).map(|i| from + i)
+    }
+
+    /// The places between the hand and `limit` that fit.
+    fn ahead(&self, limit: usize, fits: impl Fn(&Spot) -> bool) -> impl Iterator<Item = usize> {
+        let places = self.list.iter().enumerate().take(limit).skip(self.pos);
+        places.filter(move |(_, s)| fits(s)).map(|(i, _)| i)
+    }
+
+    /// The places between the hand and `limit` that answer to what is asked.
+    pub fn fitting(
+        &self,
+        w: &Worker,
+        limit: usize,
+        place: &PlaceKind,
+    ) -> impl Iterator<Item = usize> {
+        self.ahead(limit, move |s| self.fits(w, *s, place))
     }
 
     /// Which places up to `limit` a target names: all of its kind, or every so many of them.
@@ -96,16 +115,10 @@ impl Pass {
             }
             // Corners that are mere spaces.
             if found.is_empty() && matches!(t.place, PlaceKind::Fan { count: None, kind: None }) {
-                found.extend(
-                    (self.pos..limit)
-                        .filter(|i| self.list.get(*i).is_some_and(|s| s.what == What::Space)),
-                );
+                found.extend(self.ahead(limit, |s| s.what == What::Space));
             }
         } else {
-            found.extend(
-                (self.pos..limit)
-                    .filter(|i| self.list.get(*i).is_some_and(|s| self.fits(w, *s, &t.place))),
-            );
+            found.extend(self.fitting(w, limit, &t.place));
         }
         if let Reach::Every(n, _) = &t.reach {
             let n = w.value(n, t.at)?.max(1);
@@ -119,21 +132,17 @@ impl Pass {
     }
 
     /// "dc in every other st around".
-    #[allow(clippy::too_many_arguments)]
     pub fn every(
         &mut self,
         w: &mut Worker,
         t: &Target,
         n: u64,
         extent: &Extent,
-        made: &Made,
-        loops: Loop,
-        span: Span,
+        m: Making,
     ) -> Done {
+        let (m, span) = (m.counted(), m.span);
         let limit = self.walk_end(w, t, extent, &t.place, span)?;
-        let all = (self.pos..limit)
-            .filter(|i| self.list.get(*i).is_some_and(|s| self.fits(w, *s, &t.place)))
-            .count() as u64;
+        let all = self.fitting(w, limit, &t.place).count() as u64;
         if n == 0 || (!all.is_multiple_of(n) && w.known == Known::All) {
             return fault_help(
                 "leftover",
@@ -148,19 +157,24 @@ impl Pass {
         }
         for i in self.named(w, t, limit, span)? {
             let site = self.taken(i);
-            self.make(w, made, self.deep(w, t, site), loops, span, false)?;
-            self.free_loop_of(loops);
+            self.make(w, self.deep(w, t, site), m)?;
+            self.free_loop_of(m.loops);
         }
+        self.gone_along(t, limit);
+        Ok(())
+    }
+
+    /// The hand stands behind what a walk went along.
+    fn gone_along(&mut self, t: &Target, limit: usize) {
         self.pos = self.pos.max(limit);
         self.inner = 0;
         self.swept = t.place != PlaceKind::Stitch;
-        Ok(())
     }
 
     /// "sc in each sc around, working 3 sc in each ch-3 sp": one walk, on which each place
     /// takes what is said for it.
     pub fn walk(&mut self, w: &mut Worker, working: &Working, t: &Target, span: Span) -> Done {
-        let loops = if t.loops == Loop::Both { self.loops } else { t.loops };
+        let loops = self.loops_of(t);
         self.choose_edge(w, t, span)?;
         if matches!(self.on, On::Ring | On::Nothing) && w.known == Known::All {
             return fault("wrong-place", span, "there is no row below to go along");
@@ -173,23 +187,8 @@ impl Pass {
         };
         self.note_asks(w, t, false);
         let limit = self.walk_end(w, t, extent, &t.place, span)?;
-        let mut else_where: Vec<(usize, usize)> = Vec::new();
-        for (k, besides) in working.besides.iter().enumerate() {
-            self.note_asks(w, &besides.target, false);
-            let found = self.named(w, &besides.target, limit, span)?;
-            if found.is_empty() && w.known == Known::All {
-                let what = self.place_words(w, &besides.target.place, true);
-                return fault_help(
-                    "wrong-place",
-                    span,
-                    format!("there is no {what} in the row below"),
-                    "check what the line before makes",
-                );
-            }
-            else_where.extend(found.into_iter().map(|i| (i, k)));
-        }
-        else_where.sort_unstable();
-        let mut next = else_where.into_iter().peekable();
+        let elsewhere = self.besides(w, &working.besides, limit, span)?;
+        let mut next = elsewhere.into_iter().peekable();
         let mut worked = false;
         for i in self.pos..limit {
             let mut made = None;
@@ -205,89 +204,41 @@ impl Pass {
             };
             let loops = if t.loops == Loop::Both { loops } else { t.loops };
             let site = self.taken(i);
-            self.make(w, made, self.deep(w, t, site), loops, span, false)?;
+            self.make(w, self.deep(w, t, site), Making::of(made, loops, span))?;
             self.free_loop_of(loops);
             worked = true;
         }
         if !worked && w.known == Known::All {
             return fault("overrun", span, "nothing is left of the row below to go along");
         }
-        self.pos = self.pos.max(limit);
-        self.inner = 0;
-        self.swept = t.place != PlaceKind::Stitch;
+        self.gone_along(t, limit);
         Ok(())
     }
-}
 
-impl Worker<'_> {
-    /// Works the lines that are due before row or round `next`: those of "Row 2 and all
-    /// even-numbered rows", and the later ones of "Rows 4, 6 and 8".
-    pub fn work_due(&mut self, shape: Shape, next: Option<u32>) -> Done {
-        loop {
-            let number = self.number.saturating_add(1);
-            if next.is_some_and(|n| number >= n) || self.shape != Some(shape) {
-                return Ok(());
+    /// Which places up to `limit` take something else, and which of the things said.
+    fn besides(
+        &mut self,
+        w: &Worker,
+        besides: &[Besides],
+        limit: usize,
+        span: Span,
+    ) -> Done<Vec<(usize, usize)>> {
+        let mut elsewhere = Vec::new();
+        for (k, besides) in besides.iter().enumerate() {
+            self.note_asks(w, &besides.target, false);
+            let found = self.named(w, &besides.target, limit, span)?;
+            if found.is_empty() && w.known == Known::All {
+                let what = self.place_words(w, &besides.target.place, true);
+                return fault_help(
+                    "wrong-place",
+                    span,
+                    format!("there is no {what} in the row below"),
+                    "check what the line before makes",
+                );
             }
-            let listed = self.due.iter().position(|d| d.0 == shape && d.1 == number && !d.3);
-            let found = match listed {
-                Some(i) => Some(self.due.remove(i)),
-                None => self
-                    .due
-                    .iter()
-                    .rev()
-                    .find(|d| {
-                        next.is_some()
-                            && d.0 == shape
-                            && d.3
-                            && number > d.1
-                            && (number - d.1).is_multiple_of(2)
-                    })
-                    .copied(),
-            };
-            let Some((_, _, line, _)) = found else { return Ok(()) };
-            self.due_course(line, shape, number)?;
+            elsewhere.extend(found.into_iter().map(|i| (i, k)));
         }
-    }
-
-    fn due_course(&mut self, line: usize, shape: Shape, number: u32) -> Done {
-        let piece = self.piece;
-        let Some(Line { kind: LineKind::Work(work), .. }) = piece.lines.get(line) else {
-            return Ok(());
-        };
-        let first = self.fabric.courses.len();
-        let again = work.steps.iter().find_map(|s| match &s.act {
-            Act::Again(again) => Some((again, s.at)),
-            _ => None,
-        });
-        match again {
-            Some((again, at)) => self.again(again, at, Some((shape, vec![number])), work)?,
-            None => {
-                self.counter = Some(crate::written::Counter { round: number, step: 1 });
-                self.course(line, &work.steps, Some(shape), Some(number), work.side)?;
-                self.book.push(super::worker::Entry { shape, number, line, step: 1 });
-            }
-        }
-        let Some(last) = self.fabric.courses.len().checked_sub(1).filter(|l| *l >= first) else {
-            return Ok(());
-        };
-        let (count, counts) = self.counts_of(last);
-        if let Some(result) = self.results.iter_mut().rev().find(|r| r.index as usize == line) {
-            result.count = count;
-            result.counts = counts;
-        }
-        self.check_claims(work, Some(last), first)
-    }
-
-    /// Rows or rounds named in a label whose turn never came.
-    pub fn never_due(&self) -> Option<(usize, String)> {
-        let (shape, number, line, _) = self.due.iter().find(|d| !d.3)?;
-        let word = if *shape == Shape::Row { "Row" } else { "Rnd" };
-        Some((
-            *line,
-            format!(
-                "{word} {number} of this line never comes: the piece ends after {}",
-                plural(u64::from(self.number), "row or round", "rows or rounds")
-            ),
-        ))
+        elsewhere.sort_unstable();
+        Ok(elsewhere)
     }
 }

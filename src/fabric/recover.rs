@@ -1,0 +1,96 @@
+//! Going on after a fault: it is told once, and the line's own claim is trusted for what follows.
+
+use super::edge::Spot;
+use super::fault::Fault;
+use super::worker::Worker;
+use crate::diag::{Finding, Span};
+use crate::limits;
+use crate::written::tree::*;
+
+/// How much is known of the edge after a fault.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Known {
+    /// All of it.
+    All,
+    /// How many stitches it has, by the claim of a line that failed.
+    Count,
+    /// Nothing.
+    Nothing,
+}
+
+/// Codes that hold whatever the state of the edge.
+const SURE: [&str; 4] = ["bad-reference", "range-mismatch", "numbering", "graded-number"];
+
+impl Worker<'_> {
+    /// Puts a fault down, and trusts the line's claim for what follows.
+    pub fn fail(&mut self, f: &Fault, line: &Line, work: &Work) {
+        if self.known == Known::All
+            || f.code == "limit"
+            || (self.known == Known::Count && f.code != "wrong-place")
+            || SURE.contains(&f.code)
+        {
+            self.tell(f, line);
+        }
+        if f.code == "limit" {
+            self.over = true;
+        }
+        self.keep_numbering(work);
+        self.recover(work);
+    }
+
+    /// Puts a fault down.
+    pub fn tell(&mut self, f: &Fault, line: &Line) {
+        if self.findings.len() >= limits::FINDINGS {
+            return;
+        }
+        let span = if f.span == Span::default() { line.at.0 } else { f.span };
+        let mut finding =
+            Finding::fault(f.code, f.message.clone()).at(self.options.origin.place(span), "here");
+        if let Some(help) = &f.help {
+            finding = finding.help(help.clone());
+        }
+        if !self.size.is_empty() {
+            finding = finding.sizes([self.size]);
+        }
+        self.findings.push(finding);
+    }
+
+    /// The edge is taken from what the failed line claims, if it claims anything.
+    pub fn recover(&mut self, work: &Work) {
+        self.carried = None;
+        self.back.clear();
+        self.beyond.clear();
+        self.ring = false;
+        self.fresh = true;
+        if work.steps.iter().any(|s| matches!(s.act, Act::Join(_))) {
+            self.joined_last = true;
+        }
+        match self.claimed(work) {
+            Some(n) => self.suppose(n),
+            None => self.known = Known::Nothing,
+        }
+    }
+
+    /// After a fault nothing is known but what a line claims.
+    pub fn trust(&mut self, work: &Work) {
+        if let Some(n) = self.claimed(work).filter(|n| *n > 0) {
+            self.suppose(n);
+        }
+    }
+
+    /// How many stitches a line claims, if it claims any that a piece can hold.
+    fn claimed(&self, work: &Work) -> Option<u64> {
+        let stitches = |i: &&ClaimItem| matches!(i.unit, Unit::Stitches | Unit::Kind(_));
+        let items = work.claims.iter().flat_map(|c| &c.items).filter(stitches);
+        let numbers = items.filter_map(|i| self.value(&i.count, i.at).ok());
+        let sum =
+            numbers.fold(None, |sum: Option<u64>, n| Some(sum.unwrap_or(0).saturating_add(n)));
+        sum.filter(|n| *n <= limits::STITCHES)
+    }
+
+    /// The edge is `n` stitches of which no more is known.
+    fn suppose(&mut self, n: u64) {
+        self.top = vec![Spot::wild(); n as usize];
+        self.known = Known::Count;
+    }
+}
