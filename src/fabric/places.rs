@@ -92,18 +92,6 @@ impl Pass {
             self.push(w, Kind::SL_ST, Role::Ornament, Site::NOWHERE, Loop::Both);
             return Ok(());
         }
-        let ornament = matches!(made, Made::Stitch { kind, .. } if kind.base == Base::Picot);
-        if ornament && t.at.0 == Span::default() {
-            // A picot without a place stands on the stitch before it.
-            let n = match &t.reach {
-                Reach::Next(n) => w.value(n, At(span))?,
-                _ => 1,
-            };
-            for _ in 0..n {
-                self.make(w, Site::NOWHERE, m)?;
-            }
-            return Ok(());
-        }
         if t.place == PlaceKind::Ring {
             return self.ring_into(w, m);
         }

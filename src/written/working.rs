@@ -241,12 +241,16 @@ pub(super) fn finish(c: &mut Cursor, made: Made, counted: bool, inside: bool) ->
     if found.targets.is_empty()
         && let Some(times) = times(c)?
     {
+        let ornament = ornament(&made);
         match (times, &mut made) {
-            (Times::Total(n), Made::Stitch { .. } | Made::Special { .. }) => {
+            (Times::Total(n), Made::Stitch { count, .. }) if ornament && *count == Number::ONE => {
+                *count = n;
+            }
+            (Times::Total(n), Made::Stitch { .. } | Made::Special { .. }) if !ornament => {
                 found.targets.push(Target::next(n));
             }
             (times, made) => {
-                let next = vec![Target::next(Number::ONE)];
+                let next = if ornament { vec![] } else { vec![Target::next(Number::ONE)] };
                 let step = Act::Work(Working::new(made.clone(), next));
                 let steps = vec![Step { at: At::default(), act: step }];
                 return Ok(vec![Act::Repeat(Repeat {
@@ -270,7 +274,7 @@ pub(super) fn finish(c: &mut Cursor, made: Made, counted: bool, inside: bool) ->
         *kind = kind.tog(u8::try_from(n).unwrap_or(u8::MAX).max(1));
         *reach = Reach::Next(Number::ONE);
     }
-    if found.targets.is_empty() && !inside {
+    if found.targets.is_empty() && !inside && !ornament(&made) {
         // A stitch alone goes into the next place; "5 sc" into the next five.
         let count = match &mut made {
             Made::Stitch { count, .. } | Made::Special { count, .. } if counted => {
@@ -283,6 +287,11 @@ pub(super) fn finish(c: &mut Cursor, made: Made, counted: bool, inside: bool) ->
     let work = Act::Work(Working { skipped, ..Working::new(made, found.targets) });
     // "6 sc in magic ring" makes the ring too.
     Ok(if magic { vec![Act::Ring, work] } else { vec![work] })
+}
+
+/// Whether it needs no place: a picot stands on the stitch before it.
+fn ornament(made: &Made) -> bool {
+    matches!(made, Made::Stitch { kind, .. } if kind.base == Base::Picot)
 }
 
 /// Whether the place read since `from` is a ring made on the spot.

@@ -231,7 +231,17 @@ fn working() -> impl Strategy<Value = Act> {
         let targets = vec![to(Reach::Each(extent), PlaceKind::Stitch)];
         Act::Work(Working { besides, ..Working::new(stitch(Number::ONE, Kind::SC), targets) })
     });
-    prop_oneof![8 => plain, 3 => decrease, 2 => group, 1 => special, 1 => foundation, 1 => walk]
+    // A picot needs no place: it stands on the stitch before it.
+    let picot = some().prop_map(|count| work(stitch(count, Kind::plain(Base::Picot)), Vec::new()));
+    prop_oneof![
+        8 => plain,
+        3 => decrease,
+        2 => group,
+        1 => special,
+        1 => foundation,
+        1 => walk,
+        1 => picot,
+    ]
 }
 
 fn group_step() -> impl Strategy<Value = Step> {
