@@ -1,4 +1,7 @@
 //! Trees grown at random: what a designer could write, in the reader's own forms.
+//!
+//! Strategies are boxed: unboxed, each holds all it is made of, and without optimisation they
+//! grow larger than a thread's stack.
 
 use brimwright::written::*;
 use proptest::collection::vec;
@@ -35,7 +38,7 @@ fn base() -> impl Strategy<Value = Base> {
     select(vec![Base::Sc, Base::Hdc, Base::Dc, Base::Tr, Base::Dtr, Base::Trtr])
 }
 
-fn single() -> impl Strategy<Value = Kind> {
+fn single() -> BoxedStrategy<Kind> {
     let worked = (base(), select(vec![Post::No, Post::No, Post::Front, Post::Back]))
         .prop_map(|(base, post)| Kind { post, ..Kind::plain(base) });
     let formed = (base(), select(vec![Form::Extended, Form::Foundation, Form::Reverse]))
@@ -48,9 +51,10 @@ fn single() -> impl Strategy<Value = Kind> {
         1 => texture.prop_map(Kind::plain),
         1 => Just(Kind::SL_ST),
     ]
+    .boxed()
 }
 
-fn place() -> impl Strategy<Value = PlaceKind> {
+fn place() -> BoxedStrategy<PlaceKind> {
     prop_oneof![
         6 => Just(PlaceKind::Stitch),
         2 => single().prop_map(PlaceKind::Named),
@@ -58,13 +62,14 @@ fn place() -> impl Strategy<Value = PlaceKind> {
         2 => option::of(small()).prop_map(PlaceKind::ChainSpace),
         1 => Just(PlaceKind::Special(0)),
     ]
+    .boxed()
 }
 
 fn loops() -> impl Strategy<Value = Loop> {
     prop_oneof![8 => Just(Loop::Both), 1 => Just(Loop::Back), 1 => Just(Loop::Front), 1 => Just(Loop::Third)]
 }
 
-fn extent() -> impl Strategy<Value = Extent> {
+fn extent() -> BoxedStrategy<Extent> {
     let last = prop_oneof![
         4 => Just(PlaceKind::Stitch),
         1 => small().prop_map(|n| PlaceKind::ChainSpace(Some(n))),
@@ -76,6 +81,7 @@ fn extent() -> impl Strategy<Value = Extent> {
         1 => small().prop_map(|n| Extent::ToNext(PlaceKind::ChainSpace(Some(n)))),
         1 => Just(Extent::ToNext(PlaceKind::Special(0))),
     ]
+    .boxed()
 }
 
 fn to(reach: Reach, place: PlaceKind) -> Target {
@@ -83,7 +89,7 @@ fn to(reach: Reach, place: PlaceKind) -> Target {
 }
 
 /// Places that may follow any stitch worked into the top.
-fn target() -> impl Strategy<Value = Target> {
+fn target() -> BoxedStrategy<Target> {
     let run = (some(), place(), select(vec![0, 0, 0, 1, 2]), loops()).prop_map(
         |(n, place, which, loops)| {
             let reach = match which {
@@ -155,7 +161,7 @@ fn target() -> impl Strategy<Value = Target> {
             ..to(Reach::Next(n), PlaceKind::Chain)
         }),
     ];
-    prop_oneof![6 => run, 3 => each, 1 => any_of, 3 => others]
+    prop_oneof![6 => run, 3 => each, 1 => any_of, 3 => others].boxed()
 }
 
 fn stitch(count: Number, kind: Kind) -> Made {
@@ -166,14 +172,15 @@ fn work(made: Made, targets: Vec<Target>) -> Act {
     Act::Work(Working::new(made, targets))
 }
 
-fn counting() -> impl Strategy<Value = ChainCounts> {
+fn counting() -> BoxedStrategy<ChainCounts> {
     let counts_as = (option::of(base().prop_map(Kind::plain)), option::of(small()))
         .prop_map(|(kind, chains)| CountsAs { kind, chains });
     (option::of(counts_as), any::<bool>())
         .prop_map(|(as_kind, throughout)| ChainCounts { as_kind, throughout })
+        .boxed()
 }
 
-fn working() -> impl Strategy<Value = Act> {
+fn working() -> BoxedStrategy<Act> {
     let plain = (some(), single(), vec(target(), 1..3)).prop_map(|(count, kind, mut targets)| {
         let count = if targets.len() > 1 { Number::ONE } else { count };
         // Two walks over "each" are one walk over both kinds.
@@ -181,13 +188,13 @@ fn working() -> impl Strategy<Value = Act> {
             targets.truncate(1);
         }
         // "Sl st in first st" and "sl st in top of turning ch" are the words for a join, and a
-        // hole may come to one.
-        if kind == Kind::SL_ST
-            && let Some(target) = targets.first_mut()
-            && (matches!(target.reach, Reach::First(_))
-                || matches!(target.place, PlaceKind::TurningChain(_)))
-        {
-            *target = Target::next(Number::ONE);
+        // hole may come to one, or to none before it.
+        for target in targets.iter_mut().filter(|_| kind == Kind::SL_ST) {
+            if matches!(target.reach, Reach::First(_))
+                || matches!(target.place, PlaceKind::TurningChain(_))
+            {
+                *target = Target::next(Number::ONE);
+            }
         }
         // Posts are gone around; loops and rings are not.
         if kind.post != Post::No {
@@ -242,17 +249,18 @@ fn working() -> impl Strategy<Value = Act> {
         1 => walk,
         1 => picot,
     ]
+    .boxed()
 }
 
-fn group_step() -> impl Strategy<Value = Step> {
+fn group_step() -> BoxedStrategy<Step> {
     let act = prop_oneof![
         small().prop_map(|count| Act::Chain(Chain { count, counts: None })),
         (some(), single()).prop_map(|(count, kind)| work(stitch(count, kind), Vec::new())),
     ];
-    act.prop_map(|act| Step { at: at(), act })
+    act.prop_map(|act| Step { at: at(), act }).boxed()
 }
 
-fn leaf() -> impl Strategy<Value = Act> {
+fn leaf() -> BoxedStrategy<Act> {
     let skip = (some(), place(), any::<bool>()).prop_map(|(n, place, first)| {
         let reach = if first { Reach::First(n) } else { Reach::Next(n) };
         Act::Skip(to(
@@ -289,10 +297,10 @@ fn leaf() -> impl Strategy<Value = Act> {
             Act::Along(Edge::Side),
             Act::Along(Edge::FreeLoops { loops: Loop::Front, of: Some(Number::Plain(2)) }),
         ]),
-    ]
+    ].boxed()
 }
 
-fn rejoin() -> impl Strategy<Value = Act> {
+fn rejoin() -> BoxedStrategy<Act> {
     let target = prop_oneof![
         Just(Target::next(Number::ONE)),
         Just(to(Reach::Any, PlaceKind::Stitch)),
@@ -301,43 +309,47 @@ fn rejoin() -> impl Strategy<Value = Act> {
     ];
     let with = option::of(prop_oneof![Just(Kind::SL_ST), base().prop_map(Kind::plain)]);
     let colour = option::of(Just("B".to_owned()));
-    (with, target, colour).prop_map(|(with, target, colour)| {
-        let counts = with.is_some_and(|k| k != Kind::SL_ST);
-        Act::Rejoin(Rejoin { with, counts, target: Some(target), colour })
-    })
+    (with, target, colour)
+        .prop_map(|(with, target, colour)| {
+            let counts = with.is_some_and(|k| k != Kind::SL_ST);
+            Act::Rejoin(Rejoin { with, counts, target: Some(target), colour })
+        })
+        .boxed()
 }
 
 fn step(act: Act) -> Step {
     Step { at: at(), act }
 }
 
-fn act() -> impl Strategy<Value = Act> {
-    leaf().prop_recursive(3, 14, 4, |inner| {
-        let times = prop_oneof![
-            3 => Just(Times::Around),
-            2 => some().prop_map(Times::Total),
-            2 => some().prop_map(Times::More),
-            1 => some().prop_map(|count| Times::ToLast { count, place: PlaceKind::Stitch }),
-            1 => Just(Times::ToTurningChain),
-        ];
-        // The first step is one that never vanishes, so that marks and brackets hold something.
-        (vec(inner.prop_map(step), 1..4), times, any::<u8>()).prop_map(
-            |(mut steps, times, stop)| {
-                steps.insert(
-                    0,
-                    step(work(stitch(Number::ONE, Kind::SC), vec![Target::next(Number::ONE)])),
-                );
-                // Only the inmost repeat may stop early: two such ends in one line confuse readers.
-                let inmost = !steps.iter().any(|s| matches!(s.act, Act::Repeat(_)));
-                let stops = stop < 40 && inmost && !matches!(times, Times::Total(_));
-                let last_stops = stops.then_some(1);
-                Act::Repeat(Repeat { mark: Mark::Star, steps, times, last_stops })
-            },
-        )
-    })
+fn act() -> BoxedStrategy<Act> {
+    leaf()
+        .prop_recursive(3, 14, 4, |inner| {
+            let times = prop_oneof![
+                3 => Just(Times::Around),
+                2 => some().prop_map(Times::Total),
+                2 => some().prop_map(Times::More),
+                1 => some().prop_map(|count| Times::ToLast { count, place: PlaceKind::Stitch }),
+                1 => Just(Times::ToTurningChain),
+            ];
+            // The first step is one that never vanishes, so that marks and brackets hold something.
+            (vec(inner.prop_map(step), 1..4), times, any::<u8>()).prop_map(
+                |(mut steps, times, stop)| {
+                    steps.insert(
+                        0,
+                        step(work(stitch(Number::ONE, Kind::SC), vec![Target::next(Number::ONE)])),
+                    );
+                    // Only the inmost repeat may stop early: two such ends in one line confuse readers.
+                    let inmost = !steps.iter().any(|s| matches!(s.act, Act::Repeat(_)));
+                    let stops = stop < 40 && inmost && !matches!(times, Times::Total(_));
+                    let last_stops = stops.then_some(1);
+                    Act::Repeat(Repeat { mark: Mark::Star, steps, times, last_stops })
+                },
+            )
+        })
+        .boxed()
 }
 
-fn join() -> impl Strategy<Value = Act> {
+fn join() -> BoxedStrategy<Act> {
     let into = prop_oneof![
         Just(JoinPlace::First(PlaceKind::Stitch)),
         single().prop_map(|k| JoinPlace::First(PlaceKind::Named(k))),
@@ -347,9 +359,10 @@ fn join() -> impl Strategy<Value = Act> {
     ];
     (option::of(into), any::<bool>())
         .prop_map(|(into, ring)| Act::Join(Join { with: Kind::SL_ST, into, ring }))
+        .boxed()
 }
 
-fn claim() -> impl Strategy<Value = Claim> {
+fn claim() -> BoxedStrategy<Claim> {
     let unit = prop_oneof![
         3 => Just(Unit::Stitches),
         3 => single().prop_map(Unit::Kind),
@@ -358,13 +371,18 @@ fn claim() -> impl Strategy<Value = Claim> {
         1 => Just(Unit::Chains),
     ];
     let count = prop_oneof![(1u64..99).prop_map(Number::Plain), Just(hole("sts"))];
-    vec((count, unit), 1..3).prop_map(|items| Claim {
-        at: at(),
-        items: items.into_iter().map(|(count, unit)| ClaimItem { at: at(), count, unit }).collect(),
-    })
+    vec((count, unit), 1..3)
+        .prop_map(|items| Claim {
+            at: at(),
+            items: items
+                .into_iter()
+                .map(|(count, unit)| ClaimItem { at: at(), count, unit })
+                .collect(),
+        })
+        .boxed()
 }
 
-fn which() -> impl Strategy<Value = Which> {
+fn which() -> BoxedStrategy<Which> {
     prop_oneof![
         6 => (1u64..40).prop_map(|n| Which::One(Number::Plain(n))),
         1 => Just(Which::One(hole("a"))),
@@ -376,10 +394,10 @@ fn which() -> impl Strategy<Value = Which> {
         1 => Just(Which::Next(Number::ONE)),
         1 => several().prop_map(Which::Next),
         1 => Just(Which::Named("Edging".to_owned())),
-    ]
+    ].boxed()
 }
 
-fn again() -> impl Strategy<Value = Act> {
+fn again() -> BoxedStrategy<Act> {
     let which = prop_oneof![
         (1u64..9).prop_map(|n| vec![(n, n)]),
         (1u64..9).prop_map(|n| vec![(n, n), (n + 1, n + 1)]),
@@ -395,11 +413,14 @@ fn again() -> impl Strategy<Value = Act> {
     ];
     let shape = select(vec![Shape::Row, Shape::Round]);
     let last = weighted(0.2, several());
-    (shape, which, times, last).prop_map(|(shape, which, times, last)| {
-        let which = if last.is_some() { Vec::new() } else { which };
-        let which = which.into_iter().map(|(a, b)| (Number::Plain(a), Number::Plain(b))).collect();
-        Act::Again(Again { shape, which, last, times, ending: None })
-    })
+    (shape, which, times, last)
+        .prop_map(|(shape, which, times, last)| {
+            let which = if last.is_some() { Vec::new() } else { which };
+            let which =
+                which.into_iter().map(|(a, b)| (Number::Plain(a), Number::Plain(b))).collect();
+            Act::Again(Again { shape, which, last, times, ending: None })
+        })
+        .boxed()
 }
 
 fn even() -> impl Strategy<Value = Act> {
@@ -407,7 +428,7 @@ fn even() -> impl Strategy<Value = Act> {
         .prop_map(|(count, kind)| Act::Even(Even { count, until: None, kind }))
 }
 
-fn worked() -> impl Strategy<Value = Work> {
+fn worked() -> BoxedStrategy<Work> {
     let label = (select(vec![Shape::Row, Shape::Round]), which())
         .prop_map(|(shape, which)| Label { at: at(), shape, which });
     let steps = prop_oneof![
@@ -422,8 +443,8 @@ fn worked() -> impl Strategy<Value = Work> {
         1 => even().prop_map(|a| vec![step(a)]),
     ];
     let side = weighted(0.1, select(vec![Side::Right, Side::Wrong]));
-    (label, side, steps, weighted(0.6, claim()), any::<bool>()).prop_map(
-        |(label, side, mut steps, claim, counts)| {
+    (label, side, steps, weighted(0.6, claim()), any::<bool>())
+        .prop_map(|(label, side, mut steps, claim, counts)| {
             // Some ranges count their rounds.
             let refers = steps.iter().any(|s| matches!(s.act, Act::Again(_) | Act::Even(_)));
             if counts && !refers && matches!(label.which, Which::Range(..)) {
@@ -434,8 +455,8 @@ fn worked() -> impl Strategy<Value = Work> {
                 );
             }
             Work { label: Some(label), side, steps, claims: claim.into_iter().collect() }
-        },
-    )
+        })
+        .boxed()
 }
 
 fn line(kind: LineKind) -> Line {

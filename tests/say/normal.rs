@@ -48,46 +48,27 @@ pub fn normal(piece: &Piece) -> Piece {
 const NONE: Number = Number::Plain(0);
 
 fn simple(steps: &[Step]) -> Vec<Step> {
-    let mut all: Vec<Step> = Vec::new();
-    for step in steps.iter().flat_map(one) {
-        let walked = match (all.last_mut().map(|s| &mut s.act), &step.act) {
-            (Some(Act::Work(first)), Act::Work(second)) => same_walk(first, second),
-            _ => false,
-        };
-        if !walked {
-            all.push(step);
-        }
-    }
-    all
+    steps.iter().flat_map(one).collect()
 }
 
 /// "Sc in each sc, 2 sc in each ch-1 sp": said one after the other, two kinds of places are
-/// one walk. Makes it one if it is.
-fn same_walk(first: &mut Working, second: &Working) -> bool {
-    let single = |made: &Made| !matches!(made, Made::Stitch { kind, .. } if kind.together != 1);
-    let ([to], [other]) = (first.targets.as_mut_slice(), second.targets.as_slice()) else {
-        return false;
+/// one walk. Each of them is a step here; how far the walk goes is said at the last.
+fn apart(working: Working, at: At) -> Vec<Step> {
+    let Working { mut targets, besides, .. } = working.clone();
+    let (false, [target]) = (besides.is_empty(), targets.as_mut_slice()) else {
+        return vec![Step { at, act: Act::Work(working) }];
     };
-    let place = matches!(to.part, Part::Whole | Part::Post) && to.place != PlaceKind::RowEnd;
-    let apart = other.place != to.place && other.place != PlaceKind::RowEnd && other.of.is_none();
-    let (extent, reach) = match &other.reach {
-        Reach::Each(extent) if apart => (extent.clone(), Reach::Each(Extent::End)),
-        Reach::Every(n, extent) => (extent.clone(), Reach::Every(n.clone(), Extent::End)),
-        _ => return false,
+    let Reach::Each(extent) = std::mem::replace(&mut target.reach, Reach::Each(Extent::End)) else {
+        return vec![Step { at, act: Act::Work(working) }];
     };
-    if to.reach != Reach::Each(Extent::End)
-        || !place
-        || !single(&first.made)
-        || !single(&second.made)
-        || second.skipped.is_some()
+    let mut all = vec![Working { besides: Vec::new(), targets, ..working }];
+    all.extend(besides.into_iter().map(|b| Working::new(b.made, vec![b.target])));
+    if let Some(Reach::Each(last) | Reach::Every(_, last)) =
+        all.last_mut().map(|w| &mut w.targets[0].reach)
     {
-        return false;
+        *last = extent;
     }
-    to.reach = Reach::Each(extent);
-    let target = Target { reach, ..other.clone() };
-    first.besides.push(Besides { made: second.made.clone(), target });
-    first.besides.extend(second.besides.iter().cloned());
-    true
+    all.into_iter().map(|w| Step { at, act: Act::Work(w) }).collect()
 }
 
 fn one(step: &Step) -> Vec<Step> {
@@ -101,17 +82,8 @@ fn one(step: &Step) -> Vec<Step> {
         Act::Skip(target) if is_none(target) => return Vec::new(),
         Act::Skip(target) => extent(target),
         Act::Work(working) => {
-            match &mut working.made {
-                Made::Stitch { count, .. } | Made::Special { count, .. } if *count == NONE => {
-                    return Vec::new();
-                }
-                Made::Group(steps) => {
-                    *steps = simple(steps);
-                    if steps.is_empty() {
-                        return Vec::new();
-                    }
-                }
-                _ => {}
+            if !some(&mut working.made) {
+                return Vec::new();
             }
             if !working.targets.is_empty() {
                 working.targets.retain(|t| !is_none(t));
@@ -120,14 +92,24 @@ fn one(step: &Step) -> Vec<Step> {
                 }
             }
             working.targets.iter_mut().for_each(extent);
-            working
-                .besides
-                .retain(|b| !matches!(&b.made, Made::Stitch { count, .. } if *count == NONE));
+            working.besides.retain_mut(|b| some(&mut b.made));
+            return apart(working.clone(), step.at);
         }
         Act::Repeat(repeat) => return repeated(repeat, step.at),
         _ => {}
     }
     vec![step]
+}
+
+/// Whether anything is made at all; groups are made simple.
+fn some(made: &mut Made) -> bool {
+    match made {
+        Made::Stitch { count, .. } | Made::Special { count, .. } => *count != NONE,
+        Made::Group(steps) => {
+            *steps = simple(steps);
+            !steps.is_empty()
+        }
+    }
 }
 
 fn repeated(repeat: &Repeat, at: At) -> Vec<Step> {
