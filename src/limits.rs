@@ -5,6 +5,8 @@
 pub const FILE_BYTES: u64 = 4 * 1024 * 1024;
 /// The longest single piece of written text worked, in bytes.
 pub const TEXT_BYTES: usize = 4 * 1024 * 1024;
+/// The most words and signs of one line of written text, run on over how many it may be.
+pub const LINE_WORDS: usize = 4000;
 /// The most stitches one piece may hold in one size.
 pub const STITCHES: u64 = 2_000_000;
 /// The most rows or rounds one piece may hold in one size.
@@ -13,6 +15,10 @@ pub const ROUNDS: u32 = 20_000;
 pub const STEPS: u64 = 10_000_000;
 /// How deep brackets and repeats may nest in one line.
 pub const NESTING: usize = 24;
+/// How deep brackets and special stitches may stand in one another as they are worked.
+pub const DEPTH: usize = 3 * NESTING;
+/// The most colours one piece may be worked in.
+pub const COLOURS: usize = 255;
 /// The largest number that may be written in an instruction.
 pub const NUMBER: u64 = 1_000_000;
 /// The most sizes one design may have.

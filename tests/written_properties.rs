@@ -189,6 +189,18 @@ fn too_much_is_refused_at_once() {
         let proof = prove(text, &TextOptions::default());
         assert!(proof.faults.iter().any(|f| f.code == "limit"), "{text}: {:?}", proof.faults);
     }
+    // Lines that fail, each of which claims an edge as wide as can be.
+    let wide = "Row 9: Sc in next bogle. (1000000 sts)\n".repeat(1000);
+    // More colours than a stitch can tell apart.
+    let mut gaudy = String::from("Rnd 1: 6 sc in magic ring.\n");
+    for n in 2..300 {
+        gaudy += &format!("Rnd {n}: With C{n}, sc in each st around.\n");
+    }
+    for text in [wide, gaudy] {
+        let proof = prove(&text, &TextOptions::default());
+        let limits = proof.faults.iter().filter(|f| f.code == "limit").count();
+        assert_eq!(limits, 1, "{:?}", proof.faults.last());
+    }
     let deep = format!("Rnd 1: {}sc{}.", "(".repeat(400), ")".repeat(400));
     assert!(prove(&deep, &TextOptions::default()).faults.iter().any(|f| f.code == "limit"));
 }

@@ -61,7 +61,7 @@ impl Worker<'_> {
         if self.known == Known::Nothing {
             // The state is not known: the claim is taken over as it stands.
             if course.is_some() {
-                self.trust(work);
+                return self.trust(work);
             }
             return Ok(());
         }
@@ -70,6 +70,8 @@ impl Worker<'_> {
             let groups = items.iter().any(|i| matches!(i.unit, Unit::Special(_) | Unit::Fans));
             for item in &items {
                 let said = self.value(&item.count, item.at)?;
+                let made = course.and_then(|c| self.fabric.courses.get(c));
+                self.spend_on(made.map_or(0, |c| c.stitches.len()), item.at.0)?;
                 // "(7 V-sts, 2 dc)": the 2 stand beside the groups.
                 if let (true, Unit::Kind(kind)) = (groups, &item.unit)
                     && said == self.outside_groups(*kind)

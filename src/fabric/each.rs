@@ -183,6 +183,7 @@ impl Pass {
         }
         let mut left = n;
         for i in (self.pos..self.list.len()).rev() {
+            w.look(1);
             if self.list.get(i).is_some_and(|s| self.fits(w, *s, place)) {
                 left -= 1;
                 if left == 0 {

@@ -53,6 +53,7 @@ impl Pass {
             while group != 0 && self.list.get(end).is_some_and(|s| s.group == group) {
                 end += 1;
             }
+            w.look(end - i);
             let stitches =
                 self.list.get(i..end).unwrap_or(&[]).iter().filter(|s| s.is_stitch()).count();
             let fits = group != 0
@@ -150,6 +151,24 @@ impl Pass {
         let mut pos = self.pos;
         let mut n = 0;
         while let Ok(Some((_, end))) = self.group_from(w, t, pos) {
+            n += 1;
+            if end <= pos {
+                break;
+            }
+            pos = end;
+        }
+        n
+    }
+
+    /// How many groups of the kind asked for the hand has passed since it stood at `from`.
+    pub fn groups_before(&self, w: &Worker, t: &Target, from: usize) -> u64 {
+        let next = self.group_from(w, t, self.pos).ok().flatten();
+        let mut pos = from;
+        let mut n = 0;
+        while let Ok(Some((start, end))) = self.group_from(w, t, pos) {
+            if next.is_some_and(|(a, _)| start >= a) {
+                break;
+            }
             n += 1;
             if end <= pos {
                 break;

@@ -4,7 +4,7 @@ use super::edge::Spot;
 use super::fault::{Done, fault, fault_help};
 use super::making::Making;
 use super::model::*;
-use super::pass::{Pass, colour_index};
+use super::pass::Pass;
 use super::recover::Known;
 use super::site::{On, Site};
 use super::worker::Worker;
@@ -89,7 +89,7 @@ impl Pass {
     /// "Join yarn with sl st in next st".
     pub fn rejoin(&mut self, w: &mut Worker, rejoin: &Rejoin, at: At) -> Done {
         if let Some(name) = &rejoin.colour {
-            w.colour = colour_index(&mut w.fabric, name);
+            w.take_colour(name, at.0)?;
         }
         let mut site = Site::NOWHERE;
         if let Some(t) = &rejoin.target {

@@ -56,6 +56,9 @@ pub struct Worked {
     pub findings: Vec<Finding>,
     /// The edges it leaves for the next piece.
     pub edges: Edges,
+    /// What the working cost: steps worked, and places looked at to find the right ones.
+    /// No more than [`STEPS`](crate::limits::STEPS) but for the last step's own.
+    pub steps: u64,
 }
 
 /// The edges a piece leaves for the next one to start from.

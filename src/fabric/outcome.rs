@@ -91,6 +91,14 @@ impl Worker<'_> {
             number: self.number,
             lost: self.known == Known::Nothing,
         };
-        Worked { fabric: self.fabric, lines: self.results, totals, findings: self.findings, edges }
+        let steps = self.cost();
+        Worked {
+            steps,
+            fabric: self.fabric,
+            lines: self.results,
+            totals,
+            findings: self.findings,
+            edges,
+        }
     }
 }

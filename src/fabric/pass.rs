@@ -2,12 +2,13 @@
 
 use super::closing::Ending;
 use super::edge::Spot;
-use super::fault::Done;
+use super::fault::{Done, fault_help};
 use super::model::*;
 use super::recover::Known;
 use super::site::{Asks, On, Site};
 use super::worker::Worker;
 use crate::diag::Span;
+use crate::limits;
 use crate::written::tree::*;
 
 /// The state of one row or round while it is worked.
@@ -79,7 +80,7 @@ pub(super) struct Pass {
     // Where among the steps.
     /// How deep repeats stand in each other.
     pub depth: u32,
-    /// How deep special stitches stand in each other.
+    /// How deep brackets and special stitches stand in each other.
     pub nesting: usize,
     /// Places needed by the steps behind the one being worked.
     pub tail: Option<u64>,
@@ -154,6 +155,21 @@ impl Pass {
 
     /// Works steps in order.
     pub fn steps(&mut self, w: &mut Worker, steps: &[Step]) -> Done {
+        if self.nesting > limits::DEPTH {
+            return fault_help(
+                "limit",
+                self.span,
+                format!("stitches and brackets stand in each other deeper than {}", limits::DEPTH),
+                "are special stitches defined by each other without end?",
+            );
+        }
+        self.nesting += 1;
+        let done = self.each_step(w, steps);
+        self.nesting -= 1;
+        done
+    }
+
+    fn each_step(&mut self, w: &mut Worker, steps: &[Step]) -> Done {
         for (i, step) in steps.iter().enumerate() {
             w.spend(step.at.0)?;
             if self.end_said && matches!(step.act, Act::Work(_) | Act::Skip(_)) {
@@ -227,7 +243,7 @@ impl Pass {
             Act::Leave(leave) => self.leave(w, leave, step.at),
             Act::Colour(colour) => {
                 if let Some(name) = &colour.to {
-                    w.colour = colour_index(&mut w.fabric, name);
+                    w.take_colour(name, step.at.0)?;
                 }
                 Ok(())
             }
@@ -311,14 +327,4 @@ fn only_slips(steps: &[Step]) -> bool {
     let (mut slips, mut others, mut each) = (false, false, false);
     look(steps, &mut slips, &mut others, &mut each);
     slips && !others && each
-}
-
-/// The place of a colour in the fabric's list; added if new.
-pub(super) fn colour_index(fabric: &mut Fabric, name: &str) -> u8 {
-    let found = fabric.colours.iter().position(|c| c == name);
-    let i = found.unwrap_or_else(|| {
-        fabric.colours.push(name.to_owned());
-        fabric.colours.len() - 1
-    });
-    u8::try_from(i).unwrap_or(u8::MAX)
 }

@@ -1,7 +1,7 @@
 //! Going on after a fault: it is told once, and the line's own claim is trusted for what follows.
 
 use super::edge::Spot;
-use super::fault::Fault;
+use super::fault::{Done, Fault};
 use super::worker::Worker;
 use crate::diag::{Finding, Span};
 use crate::limits;
@@ -35,7 +35,7 @@ impl Worker<'_> {
             self.over = true;
         }
         self.keep_numbering(work);
-        self.recover(work);
+        self.recover(line, work);
     }
 
     /// Puts a fault down.
@@ -56,7 +56,7 @@ impl Worker<'_> {
     }
 
     /// The edge is taken from what the failed line claims, if it claims anything.
-    pub fn recover(&mut self, work: &Work) {
+    pub fn recover(&mut self, line: &Line, work: &Work) {
         self.carried = None;
         self.back.clear();
         self.beyond.clear();
@@ -65,16 +65,21 @@ impl Worker<'_> {
         if work.steps.iter().any(|s| matches!(s.act, Act::Join(_))) {
             self.joined_last = true;
         }
-        match self.claimed(work) {
-            Some(n) => self.suppose(n),
-            None => self.known = Known::Nothing,
+        self.known = Known::Nothing;
+        if let Some(n) = self.claimed(work)
+            && let Err(f) = self.suppose(n)
+            && !self.over
+        {
+            self.tell(&f, line);
+            self.over = true;
         }
     }
 
     /// After a fault nothing is known but what a line claims.
-    pub fn trust(&mut self, work: &Work) {
-        if let Some(n) = self.claimed(work).filter(|n| *n > 0) {
-            self.suppose(n);
+    pub fn trust(&mut self, work: &Work) -> Done {
+        match self.claimed(work) {
+            Some(n) if n > 0 => self.suppose(n),
+            _ => Ok(()),
         }
     }
 
@@ -89,8 +94,10 @@ impl Worker<'_> {
     }
 
     /// The edge is `n` stitches of which no more is known.
-    fn suppose(&mut self, n: u64) {
+    fn suppose(&mut self, n: u64) -> Done {
+        self.spend_on(n as usize, Span::default())?;
         self.top = vec![Spot::wild(); n as usize];
         self.known = Known::Count;
+        Ok(())
     }
 }

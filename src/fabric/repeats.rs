@@ -9,6 +9,19 @@ use super::worker::Worker;
 use crate::limits;
 use crate::written::tree::*;
 
+/// What lies ahead of a repeat that goes around.
+struct Ahead {
+    m: Measure,
+    /// Up to which place of the row below, and of how many.
+    limit: usize,
+    of: usize,
+    /// From which place on they are counted.
+    from: usize,
+    found: u64,
+    /// How many are left for the repeat.
+    left: u64,
+}
+
 impl Pass {
     /// A repeated run of steps.
     pub fn repeat(&mut self, w: &mut Worker, r: &Repeat, at: At, rest: &[Step]) -> Done {
@@ -51,7 +64,7 @@ impl Pass {
             return false;
         };
         let each = need(w, &r.steps, m).unwrap_or(0);
-        let start = self.left(w, m, self.list.len(), &r.steps);
+        let start = self.ahead_of(w, m, self.list.len(), &r.steps).left;
         let even = each > 0
             && start.is_multiple_of(each)
             && start >= tail
@@ -127,7 +140,8 @@ impl Pass {
         let m_keep = if keep_of == &PlaceKind::Stitch { m } else { measure(keep_of) };
         // A place kept back is counted in its own kind; the repeat ends before it.
         let limit = self.limit_of(w, keep, m_keep, keep_of, &r.steps);
-        let start = self.left(w, m, limit, &r.steps);
+        let mut ahead = self.ahead_of(w, m, limit, &r.steps);
+        let start = ahead.left;
         // Going around ends with this row; what an earlier row left is not run into.
         let behind = self.beyond.split_off(self.used_beyond.min(self.beyond.len()));
         let mut rounds = 0;
@@ -166,14 +180,8 @@ impl Pass {
                 stopped = true;
                 break;
             }
-            left = match m {
-                // Counted on, not anew: a round may hold a thousand repeats.
-                Measure::Stitches | Measure::RowEnds if self.passable <= self.pos => {
-                    let gone = self.list.get(before.0..self.pos.min(limit)).unwrap_or(&[]);
-                    left.saturating_sub(gone.iter().filter(|s| s.is_stitch()).count() as u64)
-                }
-                _ => self.left(w, m, limit, &r.steps),
-            };
+            self.go_on(w, &mut ahead, &r.steps);
+            left = ahead.left;
         }
         self.beyond.extend(behind);
         if !stopped && w.known == Known::All {
@@ -226,29 +234,71 @@ impl Pass {
         }
     }
 
-    /// How many places of the kind asked for lie ahead, up to `limit`.
-    fn left(&self, w: &Worker, m: Measure, limit: usize, body: &[Step]) -> u64 {
-        let mut from = self.pos;
-        // The rest of a group whose centre was worked does not count, unless the repeat goes
-        // on with any stitch.
-        if self.passable > from && !matches!(first_place(body), Some(PlaceKind::Stitch)) {
-            from = self.passable;
+    /// The places ahead, up to `limit`, of the kind that a repeat asks for.
+    fn ahead_of(&self, w: &Worker, m: Measure, limit: usize, body: &[Step]) -> Ahead {
+        let limit = limit.min(self.list.len());
+        let from = self.asked_from(m, body);
+        let mut ahead = Ahead { m, limit, of: self.list.len(), from, found: 0, left: 0 };
+        ahead.found = match m {
+            Measure::Groups => first_group(body).map_or(0, |t| self.groups_left(w, t)),
+            _ => self.asked_between(w, m, body, from, limit),
+        };
+        ahead.left = self.asked_left(&ahead);
+        ahead
+    }
+
+    /// The same after one more repeat: counted on, not anew, for a round may hold thousands.
+    fn go_on(&self, w: &Worker, ahead: &mut Ahead, body: &[Step]) {
+        let from = self.asked_from(ahead.m, body);
+        if from < ahead.from || self.list.len() != ahead.of {
+            *ahead = self.ahead_of(w, ahead.m, ahead.limit, body);
+            return;
         }
-        let ahead = self.list.get(from..limit.max(from).min(self.list.len())).unwrap_or(&[]);
+        let passed = match (ahead.m, first_group(body)) {
+            (Measure::Groups, Some(t)) => self.groups_before(w, t, ahead.from),
+            (Measure::Groups, None) => 0,
+            (m, _) => self.asked_between(w, m, body, ahead.from, from.min(ahead.limit)),
+        };
+        ahead.from = from;
+        ahead.found = ahead.found.saturating_sub(passed);
+        ahead.left = self.asked_left(ahead);
+    }
+
+    /// From which place on a repeat may still find what it asks for.
+    fn asked_from(&self, m: Measure, body: &[Step]) -> usize {
         match m {
-            Measure::Stitches | Measure::RowEnds => {
-                ahead.iter().filter(|s| s.is_stitch()).count() as u64
+            Measure::Groups => self.pos,
+            // The rest of a group whose centre was worked does not count, unless the repeat
+            // goes on with any stitch.
+            _ if self.passable > self.pos
+                && !matches!(first_place(body), Some(PlaceKind::Stitch)) =>
+            {
+                self.passable + usize::from(m == Measure::Spaces && self.inner > 0)
             }
+            _ => self.pos + usize::from(m == Measure::Spaces && self.inner > 0),
+        }
+    }
+
+    /// How many places of the kind asked for lie from one place up to another.
+    fn asked_between(&self, w: &Worker, m: Measure, body: &[Step], from: usize, to: usize) -> u64 {
+        let places = self.list.get(from..to).unwrap_or(&[]).iter();
+        w.look(places.len());
+        let n = match m {
             Measure::Spaces => {
                 let place = first_space(body).unwrap_or(PlaceKind::ChainSpace(None));
-                let skip = usize::from(self.inner > 0);
-                ahead.iter().skip(skip).filter(|s| self.fits(w, **s, &place)).count() as u64
+                places.filter(|s| self.fits(w, **s, &place)).count()
             }
-            Measure::Groups => {
-                let target = first_group(body);
-                let n = target.map_or(0, |t| self.groups_left(w, t));
-                if limit < self.list.len() { n.min(ahead.len() as u64) } else { n }
-            }
+            _ => places.filter(|s| s.is_stitch()).count(),
+        };
+        n as u64
+    }
+
+    /// Where the repeat ends before the row does, groups are no more than the places left.
+    fn asked_left(&self, ahead: &Ahead) -> u64 {
+        let places = ahead.limit.saturating_sub(self.pos.max(self.passable)) as u64;
+        match ahead.m {
+            Measure::Groups if ahead.limit < self.list.len() => ahead.found.min(places),
+            _ => ahead.found,
         }
     }
 

@@ -331,9 +331,6 @@ impl Pass {
         let Some(steps) = piece.specials.get(special).and_then(|s| s.made.as_ref()) else {
             return fault("unknown-stitch", span, "this stitch has no definition to work");
         };
-        if self.nesting > limits::NESTING {
-            return fault("limit", span, "special stitches are defined by each other without end");
-        }
         if self.chains.is_some() {
             self.settle_chains();
         }
@@ -343,12 +340,10 @@ impl Pass {
         self.group = w.groups;
         w.group_specials.push((self.group, special));
         self.site = Some(site);
-        self.nesting += 1;
         // Inside the stitch no chain is a beginning chain.
         self.rise = self.rise.or(Some((0, false)));
         let done = self.steps(w, steps);
         self.settle_chains();
-        self.nesting -= 1;
         (self.group, self.site, self.rise) = outer;
         done
     }

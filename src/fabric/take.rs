@@ -151,6 +151,7 @@ impl Pass {
         if let Some(i) =
             self.list.get(from..).and_then(|l| l.iter().position(fits)).map(|i| from + i)
         {
+            w.look(i - from);
             return Ok(self.taken(i));
         }
         let what = self.place_words(w, &t.place, true);

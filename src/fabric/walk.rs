@@ -57,7 +57,10 @@ impl Pass {
                     None => self.position(from, |s| s.what == What::Space),
                 }
             }
-            _ => self.position(from, |s| self.fits(w, *s, place)),
+            _ => self.position(from, |s| {
+                w.look(1);
+                self.fits(w, *s, place)
+            }),
         };
         match found {
             Some(i) => Ok(i),
@@ -93,6 +96,7 @@ impl Pass {
         limit: usize,
         place: &PlaceKind,
     ) -> impl Iterator<Item = usize> {
+        w.look(limit.saturating_sub(self.pos));
         self.ahead(limit, move |s| self.fits(w, *s, place))
     }
 

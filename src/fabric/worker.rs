@@ -14,6 +14,7 @@ use crate::diag::{Finding, Span};
 use crate::limits;
 use crate::written::tree::*;
 use crate::written::{Counter, Numbers};
+use std::cell::Cell;
 use std::collections::BTreeMap;
 
 /// Everything that carries over from line to line.
@@ -33,8 +34,9 @@ pub(super) struct Worker<'a> {
     pub line: usize,
     /// A limit is passed: no further line is worked.
     pub over: bool,
-    /// Steps that the piece may still cost.
-    pub work_left: u64,
+    /// What the piece has cost: steps worked, and places looked at to find the right ones.
+    pub spent: u64,
+    pub looked: Cell<u64>,
     /// Whether a line is being worked by reference.
     pub referred: bool,
     pub counter: Option<Counter>,
@@ -161,7 +163,8 @@ impl<'a> Worker<'a> {
             carried: None,
             counter: None,
             referred: false,
-            work_left: limits::STEPS,
+            spent: 0,
+            looked: Cell::new(0),
             line: 0,
             over: false,
             free: Vec::new(),
@@ -215,7 +218,7 @@ impl<'a> Worker<'a> {
                 // Its fault is told by the reader; numbering and the claim are kept.
                 self.keep_numbering(work);
                 self.restart = work.label.is_none();
-                self.recover(work);
+                self.recover(line, work);
             }
         }
     }
@@ -343,19 +346,54 @@ impl<'a> Worker<'a> {
         shape: Option<Shape>,
         number: Option<u32>,
     ) -> Done {
+        // The places of the edge are laid out anew for each line.
+        self.spend_on(self.top.len(), Span::default())?;
         Pass::begin(self, line, steps, shape, number).work(self, steps)
     }
 
-    /// Takes a little of the work one piece may cost, so that nothing runs for ever.
-    pub fn spend(&mut self, span: Span) -> Done {
-        match self.work_left.checked_sub(1) {
-            Some(left) => {
-                self.work_left = left;
-                Ok(())
+    /// Goes on in this colour.
+    pub fn take_colour(&mut self, name: &str, span: Span) -> Done {
+        let found = self.fabric.colours.iter().position(|c| c == name);
+        let at = found.unwrap_or(self.fabric.colours.len());
+        // The first of the list is the colour that is never named.
+        self.colour = match u8::try_from(at) {
+            Ok(colour) if at <= limits::COLOURS => colour,
+            _ => {
+                let most = limits::COLOURS;
+                return fault("limit", span, format!("a piece in more than {most} colours"));
             }
-            None => {
-                fault("limit", span, "this piece asks for more steps than the program will take")
-            }
+        };
+        if found.is_none() {
+            self.fabric.colours.push(name.to_owned());
         }
+        Ok(())
+    }
+
+    /// Takes a step off the work one piece may cost, so that nothing runs for ever.
+    pub fn spend(&mut self, span: Span) -> Done {
+        self.spend_on(1, span)
+    }
+
+    /// The same for laying out or looking through so many places.
+    pub fn spend_on(&mut self, places: usize, span: Span) -> Done {
+        self.spent = self.spent.saturating_add(places as u64);
+        if self.cost() > limits::STEPS {
+            return fault(
+                "limit",
+                span,
+                "this piece asks for more steps than the program will take",
+            );
+        }
+        Ok(())
+    }
+
+    /// Counts places that are looked at; the next step pays for them.
+    pub fn look(&self, places: usize) {
+        self.looked.set(self.looked.get().saturating_add(places as u64));
+    }
+
+    /// What the piece has cost so far.
+    pub fn cost(&self) -> u64 {
+        self.spent.saturating_add(self.looked.get())
     }
 }

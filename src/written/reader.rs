@@ -58,7 +58,8 @@ pub(super) fn read(text: &str, options: &ReadOptions) -> Reading {
     while let Some((number, from, mut to)) = rows.next() {
         // A line may run on over the next ones.
         while let Some((_, _, end)) = rows.next_if(|(_, next, end)| {
-            wraps::goes_on(&reader.cursor(from, to), &reader.cursor(*next, *end))
+            to - from <= limits::LINE_WORDS
+                && wraps::goes_on(&reader.cursor(from, to), &reader.cursor(*next, *end))
         }) {
             to = end;
         }
@@ -142,6 +143,17 @@ impl Reader<'_> {
             _ => return,
         };
         let at = At(span);
+        if to - from > limits::LINE_WORDS {
+            let message = format!(
+                "this line has {} words and signs; at most {} are read",
+                to - from,
+                limits::LINE_WORDS
+            );
+            self.fault(&Stop { code: "limit", span, message, help: None });
+            let kind = LineKind::Unread(Work::default());
+            self.out.piece.lines.push(Line { at, number, sizes: self.for_sizes.clone(), kind });
+            return;
+        }
         let specials = std::mem::take(&mut self.out.piece.specials);
         let terms = self.out.piece.terms;
         let mut c = Cursor {

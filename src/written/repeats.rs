@@ -10,19 +10,27 @@ use super::tree::*;
 /// "6 times", "x 6", "twice", "around", "to last 3 sts", "5 more times", if it comes next.
 pub(super) fn times(c: &mut Cursor) -> Read<Option<Times>> {
     let from = c.pos;
-    if c.is(&["rep", "repeat", "repeated", "worked", "work"]) {
-        c.pos += 1;
+    // "repeated", "rep the section worked": the words for it may follow each other, not for ever.
+    for _ in 0..4 {
+        if !c.eat(&["rep", "repeat", "repeated", "worked", "work"]) {
+            break;
+        }
         c.eat(&["the"]);
         c.eat(&["instructions", "section", "pattern", "part", "sequence", "steps"]);
         if brackets::named_again(c) {
             c.eat_sign(b',');
         }
-        let found = times(c)?;
-        if found.is_none() {
-            c.pos = from;
-        }
-        return Ok(found);
     }
+    let found = how_often(c)?;
+    if found.is_none() {
+        c.pos = from;
+    }
+    Ok(found)
+}
+
+/// The times themselves: "6 times", "twice", "to last 3 sts".
+fn how_often(c: &mut Cursor) -> Read<Option<Times>> {
+    let from = c.pos;
     c.eat_all(&["for", "a", "total", "of"]);
     c.eat(&["for"]);
     if c.eat(&["a"]) {

@@ -120,6 +120,11 @@ fn step(c: &mut Cursor, out: &mut Run, inside: bool, sentence: bool) -> Read<()>
     if let Some(repeat) = rep(c, out)? {
         let Some(mut repeat) = repeat else { return Ok(()) };
         repeat.at = c.since(from);
+        // "…, repeat once more, repeat once more": each holds all that stands before it.
+        if c.depth + height(std::slice::from_ref(&repeat)) > limits::NESTING {
+            let message = format!("repeats nest deeper than {}", limits::NESTING);
+            return c.stop_at(repeat.at.0, "limit", message);
+        }
         out.steps.push(repeat);
         return Ok(());
     }
@@ -219,6 +224,16 @@ fn bracket(c: &mut Cursor, out: &mut Run, inside: bool) -> Read<()> {
     // A bracket with nothing behind it only holds its steps together.
     out.steps.extend(content.steps);
     Ok(())
+}
+
+/// How deep repeats and groups nest in the steps.
+fn height(steps: &[Step]) -> usize {
+    let inner = steps.iter().map(|step| match &step.act {
+        Act::Repeat(repeat) => 1 + height(&repeat.steps),
+        Act::Work(Working { made: Made::Group(steps), .. }) => 1 + height(steps),
+        _ => 0,
+    });
+    inner.max().unwrap_or(0)
 }
 
 /// "(RS)", "(WS)", "(right side)".
