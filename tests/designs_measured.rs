@@ -12,8 +12,11 @@
 mod drawn;
 mod sound;
 
+use brimwright::booklet::document::{Block, Cell, Inline, Table};
+use brimwright::booklet::{Choices, sale};
 use brimwright::figure::chart::{ChartOptions, chart};
 use brimwright::figure::schematic::{self, Sized};
+use brimwright::written::say::{Hand, Length};
 use sound::{SHIPPED, proved};
 
 /// What is wished for and what is worked may differ by one round or one repeat.
@@ -84,4 +87,47 @@ fn every_design_has_a_schematic_and_charts() {
         }
     }
     assert!(charts > 90, "{charts} charts of nine designs in six sizes or so");
+}
+
+/// The yarn table says what each size leaves of the balls promised: with what it takes, that
+/// is what the design file's own balls hold, to the gram that both are rounded to.
+#[test]
+fn what_is_left_of_the_promised_balls_is_printed() {
+    let words = |cell: &Cell| -> String {
+        cell.text.iter().map(|i| if let Inline::Text(t) = i { t.as_str() } else { "" }).collect()
+    };
+    let mut rows = 0;
+    for (name, text) in SHIPPED {
+        let p = proved(text);
+        let choices = Choices {
+            terms: p.design.terms,
+            length: Length::Abbreviated,
+            hand: Hand::Right,
+            size: None,
+        };
+        let document = sale(&p, &choices, None);
+        let has = |t: &Table| t.head.iter().flatten().any(|c| words(c) == "Left over");
+        let mut tables = document.blocks.iter().filter_map(|b| match b {
+            Block::Table(t) if has(t) => Some(t),
+            _ => None,
+        });
+        let table = tables.next().unwrap_or_else(|| panic!("{name} promises balls"));
+        let head: Vec<String> = table.head[0].iter().map(words).collect();
+        let column = |of: &str| head.iter().position(|h| h == of).unwrap();
+        let grams = |cell: &Cell| -> f64 {
+            words(cell).split('\u{a0}').next().unwrap().parse().expect(name)
+        };
+        let file: toml::Table = toml::from_str(text).unwrap();
+        let yarns = file["yarn"].as_array().unwrap();
+        for (i, row) in table.body.iter().enumerate() {
+            let yarn = &yarns[i % yarns.len()];
+            let ball: f64 =
+                yarn["ball"]["mass"].as_str().unwrap().trim_end_matches(" g").parse().unwrap();
+            let balls = yarn["balls_to_use"].as_integer().unwrap() as f64;
+            let both = grams(&row[column("Mass")]) + grams(&row[column("Left over")]);
+            assert!((both - ball * balls).abs() <= 1.5, "{name}, row {i}: {both}");
+            rows += 1;
+        }
+    }
+    assert!(rows >= 54, "{rows} rows of nine designs in six sizes or more");
 }

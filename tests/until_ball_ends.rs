@@ -218,3 +218,11 @@ fn a_cuff_folded_too_deep_or_elsewhere_is_told() {
         ["large"]
     );
 }
+
+/// The same yarn makes the larger size less deep, and the caution says why.
+#[test]
+fn a_larger_size_less_deep_is_laid_to_the_ball() {
+    let caution = only(BALL, "not-ascending");
+    let help = caution.help.unwrap_or_default();
+    assert!(help.contains("the same yarn makes a larger size less deep"), "{help}");
+}

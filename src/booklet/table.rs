@@ -246,7 +246,8 @@ fn field(label: &str, lines: u8, unit: Option<&str>) -> Field {
 
 /// What the tester fills in: the same that the card asks.
 fn form(p: &Proved) -> Vec<Block> {
-    let mut out = vec![Block::PageBreak, chapter("For the designer", "form")];
+    // No page of its own: beside the hook fewer sheets count for more than a tidy form.
+    let mut out = vec![chapter("For the designer", "form")];
     out.push(body(plain(
         "Count half stitches and half rows too, before washing, and again when the hat is \
          washed and dry. Weigh all balls before the first stitch, and what is left at the end.",
@@ -254,9 +255,9 @@ fn form(p: &Proved) -> Vec<Block> {
     for gauge in &p.design.gauges {
         let over = super::words::kept(&gauge.over.value.text(p.design.pattern.units));
         let name = if p.design.gauges.len() == 1 {
-            "Gauge".to_owned()
+            format!("Gauge over {over}")
         } else {
-            format!("Gauge of the {}", gauge.name)
+            format!("Gauge of the {} over {over}", gauge.name)
         };
         out.push(Block::Heading(Heading {
             level: 2,
@@ -265,7 +266,6 @@ fn form(p: &Proved) -> Vec<Block> {
             listed: false,
         }));
         let count = |what: &str, when: &str| field(&format!("{what} {when} washing"), 1, None);
-        out.push(body(plain(format!("Over {over}:"))));
         out.push(Block::Form(vec![
             count("Stitches", "before"),
             count("Rows", "before"),

@@ -5,7 +5,7 @@ use super::rounds::graded;
 use super::words::{kept, list_of};
 use super::{Choices, Proved, body};
 use crate::design::Piece;
-use crate::measures::{Basis, YarnUse};
+use crate::measures::{Basis, Promise, YarnUse};
 use crate::proof::BallEndOf;
 use crate::quantity::{Length, Mass, Units, number, quarters};
 
@@ -24,6 +24,7 @@ pub(super) fn table(p: &Proved, c: &Choices) -> Vec<Block> {
         return Vec::new();
     }
     let several = p.design.yarns.len() > 1;
+    let promised = kept_promises(p);
     let mut rows = Vec::new();
     for (i, name) in &sizes {
         for (n, use_) in uses(*i).iter().enumerate() {
@@ -33,6 +34,9 @@ pub(super) fn table(p: &Proved, c: &Choices) -> Vec<Block> {
                 row.push(Cell::plain(yarn_name(p, use_.yarn)));
             }
             row.extend(amounts(use_));
+            if !promised.is_empty() {
+                row.push(Cell::plain(spare(&promised, use_.yarn, *i)));
+            }
             rows.push(row);
         }
     }
@@ -43,7 +47,8 @@ pub(super) fn table(p: &Proved, c: &Choices) -> Vec<Block> {
         columns.push(column(Align::Left));
         head.push(Cell::plain("Yarn"));
     }
-    for words in ["Mass", "Length", "Balls"] {
+    let spare = (!promised.is_empty()).then_some("Left over");
+    for words in ["Mass", "Length", "Balls"].into_iter().chain(spare) {
         columns.push(column(Align::Right));
         head.push(Cell::plain(words));
     }
@@ -56,7 +61,7 @@ pub(super) fn table(p: &Proved, c: &Choices) -> Vec<Block> {
         notes: vec![plain(basis(p))],
     };
     let mut out = vec![Block::Table(table)];
-    if let Some(words) = promises(p) {
+    if let Some(words) = promises(p, &promised) {
         out.push(body(plain(words)));
     }
     out.extend(stages(p, c));
@@ -98,13 +103,21 @@ fn basis(p: &Proved) -> String {
     )
 }
 
-/// "No size takes more than 2 balls".
-fn promises(p: &Proved) -> Option<String> {
-    let kept: Vec<String> = p
-        .measures
-        .promises
+/// The promises of balls that every size keeps: only those are spoken of.
+fn kept_promises(p: &Proved) -> Vec<&Promise> {
+    p.measures.promises.iter().filter(|m| m.spare.iter().all(|s| *s >= 0.0)).collect()
+}
+
+/// What a size leaves of the balls promised of a yarn, rounded down; a dash where none were.
+fn spare(promised: &[&Promise], yarn: usize, size: usize) -> String {
+    let of = promised.iter().find(|m| m.yarn == yarn).and_then(|m| m.spare.get(size));
+    of.map_or_else(|| "–".to_owned(), |g| kept(&Mass::grams(g.floor()).grams_text()))
+}
+
+/// "No size takes more than 2 balls; what each size leaves of them is in the last column".
+fn promises(p: &Proved, promised: &[&Promise]) -> Option<String> {
+    let words: Vec<String> = promised
         .iter()
-        .filter(|m| m.spare.iter().all(|s| *s >= 0.0))
         .map(|m| {
             let balls = if (m.balls - 1.0).abs() < 1e-9 { "ball" } else { "balls" };
             let of = if p.design.yarns.len() > 1 {
@@ -115,7 +128,12 @@ fn promises(p: &Proved) -> Option<String> {
             format!("{}\u{a0}{balls}{of}", number(m.balls, 2))
         })
         .collect();
-    (!kept.is_empty()).then(|| format!("No size takes more than {}.", list_of(&kept)))
+    (!words.is_empty()).then(|| {
+        format!(
+            "No size takes more than {}; what each size should leave is in the last column.",
+            list_of(&words)
+        )
+    })
 }
 
 /// What must be left of the yarn after each piece: a check along the way. Only for a single

@@ -36,6 +36,8 @@ pub enum Kind {
     Text,
     /// A few keys of a design file, laid over the smallest whole design.
     Design,
+    /// Keys and pieces of a design file, laid over a small hat that is then worked.
+    Hat,
     /// A theme file.
     Theme,
     /// A tester card.

@@ -35,6 +35,8 @@ pub struct Made {
     pub fold: Length,
     /// Whether its top is closed; an ear-warmer's is not.
     pub closed: bool,
+    /// Whether a part of it is worked until the ball ends: its depth is what the yarn gives.
+    pub by_ball: bool,
 }
 
 impl From<&GradedSize> for Made {
@@ -52,6 +54,7 @@ impl From<&GradedSize> for Made {
             cuff: None,
             fold: Length::ZERO,
             closed: true,
+            by_ball: false,
         }
     }
 }
@@ -205,10 +208,17 @@ fn not_ascending(small: &Made, large: &Made) -> Vec<Finding> {
     }
     let dust = Length::mm(0.05);
     if large.girth <= small.girth + dust {
-        findings.push(descending("girth", small, small.girth, large, large.girth));
+        let help = "check the girth of both sizes, and the multiple it is rounded to";
+        findings.push(descending("girth", small, small.girth, large, large.girth).help(help));
     }
     if large.depth < small.depth - dust {
-        findings.push(descending("depth", small, small.depth, large, large.depth));
+        let help = if large.by_ball {
+            "the same yarn makes a larger size less deep: promise more balls for it, or say in \
+             the booklet that it is"
+        } else {
+            "check the depth of both sizes, and the rounds that make it"
+        };
+        findings.push(descending("depth", small, small.depth, large, large.depth).help(help));
     }
     findings
 }
@@ -223,9 +233,7 @@ fn descending(what: &str, small: &Made, a: Length, large: &Made, b: Length) -> F
         b.cm_text(),
         large.head.cm_text(),
     );
-    Finding::caution("not-ascending", message)
-        .sizes([small.id.as_str(), large.id.as_str()])
-        .help(format!("check the {what} of both sizes, and the multiple it is rounded to"))
+    Finding::caution("not-ascending", message).sizes([small.id.as_str(), large.id.as_str()])
 }
 
 /// The heads between two sizes that neither fits: by the bands the sizes are for, and,

@@ -199,8 +199,10 @@ fn made(proved: &Proved, hat: &Hat<'_>, measured: &Measured) -> Vec<Made> {
     let whole = sizes.filter(|((_, m), of)| {
         m.silhouette.depth > 0.0 && of.pieces.iter().all(|p| !p.fabric.courses.is_empty())
     });
+    let by_ball = proved.design.pieces.iter().any(|p| p.until_ball_ends.is_some());
     whole
         .map(|((graded, m), of)| Made {
+            by_ball,
             girth: Length::mm(m.silhouette.girth),
             depth: Length::mm(m.silhouette.depth),
             cuff: m

@@ -79,7 +79,7 @@ fn opening(errata: &Errata) -> Vec<Block> {
         )
     } else {
         format!(
-            "For who has edition {from}. Correct it by the lines below and it says what edition \
+            "For everyone with edition {from}. Correct it by the lines below and it says what edition \
              {to} ({when}) says: a letter in heavy type is a figure, and your size's column has \
              the old → the new; … stands for words that stay, – for a line that stays. What is not \
              listed has not changed, but for the tables for any head and any gauge: take those \
