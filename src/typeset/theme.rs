@@ -148,7 +148,7 @@ impl Theme {
         Theme {
             accent: Colour(0x8a, 0x36, 0x2b),
             ink: Colour(0x1f, 0x1c, 0x1a),
-            quiet: Colour(0x5c, 0x56, 0x50),
+            quiet: Colour(0x48, 0x43, 0x3e),
             tint: Some(Colour(0xf6, 0xf1, 0xea)),
             body: Measure { size: body, leading },
             lead: Measure { size: half(body * 1.2), leading: half(leading * 1.2) },
