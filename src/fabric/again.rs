@@ -4,8 +4,8 @@ use super::edge::What;
 use super::fault::{Done, Fault, fault, fault_help, plural, sts};
 use super::numbering::{Entry, course_word};
 use super::pass::Pass;
+use super::pattern::passed;
 use super::recover::Known;
-use super::site::On;
 use super::worker::Worker;
 use crate::limits;
 use crate::written::Counter;
@@ -20,8 +20,14 @@ impl Worker<'_> {
         labelled: Option<(Shape, Vec<u32>)>,
         work: &Work,
     ) -> Done {
+        if again.last.is_none() && again.which.is_empty() {
+            self.in_pattern(again, at, labelled)?;
+            self.ends(work);
+            return Ok(());
+        }
         let entries = self.entries(again, at, labelled.as_ref().map(|l| l.1.as_slice()))?;
-        let label = labelled.as_ref().map(|(_, n)| n.len() as u64);
+        let open = matches!(&work.label, Some(Label { which: Which::Onward(_), .. }));
+        let label = labelled.as_ref().filter(|_| !open).map(|(_, n)| n.len() as u64);
         let shape = labelled.as_ref().map_or(again.shape, |l| l.0);
         let first =
             labelled.as_ref().and_then(|(_, n)| n.first().copied()).unwrap_or(self.number + 1);
@@ -51,6 +57,12 @@ impl Worker<'_> {
             let number = first.saturating_add(k as u32);
             self.once_more(*entry, shape, number).map_err(|f| referred(f, at, shape, number))?;
         }
+        self.ends(work);
+        Ok(())
+    }
+
+    /// What is said behind a repeat: the yarn is fastened off, the top drawn together.
+    fn ends(&mut self, work: &Work) {
         for step in &work.steps {
             if matches!(step.act, Act::FastenOff) {
                 self.fabric.fasten_offs += 1;
@@ -62,7 +74,6 @@ impl Worker<'_> {
                 course.gathered = true;
             }
         }
-        Ok(())
     }
 
     /// The rows or rounds named, each as the line that worked it.
@@ -214,12 +225,13 @@ impl Worker<'_> {
     ) -> Done {
         let mut k: u32 = 0;
         let mut since_change = 0;
+        let mut missed = false;
         loop {
-            let have = self.top.iter().filter(|s| s.is_stitch()).count() as u64;
+            let have = self.edge_count();
             if have == want && self.known != Known::Nothing {
                 return Ok(());
             }
-            if have < want || self.known == Known::Nothing {
+            if missed || self.known == Known::Nothing {
                 return fault_help(
                     "count-mismatch",
                     at.0,
@@ -242,7 +254,8 @@ impl Worker<'_> {
             let number = first.saturating_add(k);
             self.once_more(*entry, shape, number).map_err(|f| referred(f, at, shape, number))?;
             k += 1;
-            let now = self.top.iter().filter(|s| s.is_stitch()).count() as u64;
+            let now = self.edge_count();
+            missed = passed(have, now, want);
             since_change = if now == have { since_change + 1 } else { 0 };
         }
     }
@@ -260,7 +273,7 @@ impl Worker<'_> {
     }
 
     /// One row or round worked again.
-    fn once_more(&mut self, entry: Entry, shape: Shape, number: u32) -> Done {
+    pub(super) fn once_more(&mut self, entry: Entry, shape: Shape, number: u32) -> Done {
         let piece = self.piece;
         let Some(Line { kind: LineKind::Work(work), .. }) = piece.lines.get(entry.line) else {
             // The line could not be read: its fault is told, and nothing more is known.
@@ -318,33 +331,8 @@ impl Worker<'_> {
 }
 
 impl Pass {
-    /// One row or round in the stitch of the one below, begun and closed as that was.
-    pub fn even(&mut self, w: &mut Worker, kind: Option<Kind>, at: At) -> Done {
-        if self.on == On::Nothing {
-            return fault("wrong-place", at.0, "there is no row below to work even on");
-        }
-        let frame = w.frame;
-        let again = frame.joined || self.shape != Some(Shape::Round);
-        if self.rise.is_none() && frame.rise > 0 && !self.worked && again {
-            let counts = ChainCounts {
-                as_kind: frame.counted.then_some(CountsAs { kind: None, chains: None }),
-                throughout: false,
-            };
-            let chain = Chain { count: Number::Plain(frame.rise), counts: Some(counts) };
-            self.chain(w, &chain, at, &[])?;
-        }
-        let kind = kind.unwrap_or_else(|| self.main_kind());
-        let made = Made::Stitch { count: Number::ONE, kind };
-        let target = Target { reach: Reach::Each(Extent::End), ..Target::next(Number::ONE) };
-        self.target(w, &target, &made, at.0, false, None)?;
-        if frame.joined && !self.end.joined {
-            self.join(w, &Join { with: Kind::SL_ST, into: None, ring: false }, at)?;
-        }
-        Ok(())
-    }
-
     /// The stitch most of the row below is made of.
-    fn main_kind(&self) -> Kind {
+    pub fn main_kind(&self) -> Kind {
         let mut found: Vec<(Kind, usize)> = Vec::new();
         for spot in self.list.iter().filter(|s| s.what == What::Top) {
             let kind = Kind { post: Post::No, ..spot.kind.single() };

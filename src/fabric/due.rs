@@ -60,8 +60,9 @@ impl Worker<'_> {
             }
             let found = match self.due.iter().position(|d| d.is(shape, number)) {
                 Some(i) => self.due.remove(i),
-                // The last lines go on only as far as a numbered one comes after them.
-                None if next.is_none() => return Ok(()),
+                // The last lines go on only as far as a numbered one comes after them: a line, or
+                // a later row of "Rows 5, 7 and 9".
+                None if next.is_none() && !self.listed_after(shape, number) => return Ok(()),
                 None => match self.due.iter().rfind(|d| d.goes_on_to(shape, number)) {
                     Some(due) => *due,
                     None => return Ok(()),
@@ -69,6 +70,11 @@ impl Worker<'_> {
             };
             self.due_course(found.line, shape, number)?;
         }
+    }
+
+    /// Whether a row or round beyond `number` was named in a list.
+    fn listed_after(&self, shape: Shape, number: u32) -> bool {
+        self.due.iter().any(|d| d.shape == shape && !d.every_other && d.number > number)
     }
 
     fn due_course(&mut self, line: usize, shape: Shape, number: u32) -> Done {

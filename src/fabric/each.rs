@@ -160,20 +160,25 @@ impl Pass {
         let mut worked = 0;
         for pair in fitting.chunks(bases as usize) {
             let (Some(a), Some(b)) = (pair.first(), pair.last()) else { continue };
-            let first = self.list.get(*a).map_or(Site::NOWHERE, |s| Site::at(*s));
-            let last = self.list.get(*b).map_or(Site::NOWHERE, |s| Site::at(*s));
-            let site = Site {
-                last: last.last,
-                bases: u8::try_from(bases).unwrap_or(u8::MAX),
-                post: first.post && last.post,
-                ..first
-            };
-            self.use_up(*a, b - a + 1);
-            self.last = Some((site, *b));
-            self.make(w, site, m)?;
+            self.worked_over(w, *a, *b, m)?;
             worked += u64::from(bases);
         }
         Ok(worked)
+    }
+
+    /// One made over all that it draws together, from place `a` to `b`.
+    pub fn worked_over(&mut self, w: &mut Worker, a: usize, b: usize, m: Making) -> Done {
+        let first = self.list.get(a).map_or(Site::NOWHERE, |s| Site::at(*s));
+        let last = self.list.get(b).map_or(Site::NOWHERE, |s| Site::at(*s));
+        let site = Site {
+            last: last.last,
+            bases: u8::try_from(m.bases).unwrap_or(u8::MAX),
+            post: first.post && last.post,
+            ..first
+        };
+        self.use_up(a, b - a + 1);
+        self.last = Some((site, b));
+        self.make(w, site, m)
     }
 
     /// Where the last `n` places of a kind begin.

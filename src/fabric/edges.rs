@@ -198,6 +198,11 @@ impl Pass {
             Some(counts) => counts.as_kind.clone().map(|k| (k.kind, k.chains)),
             None => match w.conventions.by_height.get(&(skip as u64)) {
                 Some(Some(k)) if skip >= 2 => Some((k.kind, k.chains.clone())),
+                _ if skip >= 2
+                    && self.join_chain.is_some_and(|(n, _)| n.is_none_or(|n| n == skip as u64)) =>
+                {
+                    Some((None, None))
+                }
                 _ => match &w.conventions.any_height {
                     Some(Some(_)) if skip >= 2 => Some((None, None)),
                     _ => None,

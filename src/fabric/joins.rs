@@ -50,6 +50,10 @@ impl Pass {
     fn check_join(&self, w: &Worker, join: &Join, at: At) -> Done {
         match &join.into {
             Some(JoinPlace::BeginningChain { chains, .. }) => {
+                // Chains skipped from the hook that count are a beginning chain too.
+                if self.rise.is_none() && self.made.first().is_some_and(|s| s.rise) {
+                    return Ok(());
+                }
                 let Some((made, _)) = self.rise.filter(|r| r.0 > 0) else {
                     return fault_help(
                         "wrong-place",

@@ -53,7 +53,7 @@ impl Worker<'_> {
                 let n = small(self.value(n, at)?).min(limits::ROUNDS);
                 (1..=n).map(|i| self.number.saturating_add(i)).collect()
             }
-            Which::EveryOther(n) => vec![small(self.value(n, at)?)],
+            Which::EveryOther(n) | Which::Onward(n) => vec![small(self.value(n, at)?)],
             Which::Named(_) => vec![self.number.saturating_add(1)],
         })
     }

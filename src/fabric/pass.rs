@@ -248,7 +248,7 @@ impl Pass {
                 Ok(())
             }
             Act::Again(_) => Ok(()),
-            Act::Even(even) => self.even(w, even.kind, step.at),
+            Act::Even(even) => self.even(w, even, step.at, rest),
             Act::Seam(seam) => self.seam(w, seam, step.at),
             Act::Along(edge) => self.along(w, edge, step.at),
             Act::LineLoop(loops) => {

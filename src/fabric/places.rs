@@ -186,6 +186,10 @@ impl Pass {
                 self.every(w, t, n, extent, m)
             }
             Reach::Evenly => self.evenly(w, m),
+            Reach::Spread(n) => {
+                let n = w.value(n, t.at)?;
+                self.next(w, t, n, m)
+            }
             Reach::Any => self.next(w, t, 1, m),
             Reach::Skipped(n) => {
                 let n = w.value(n, t.at)?;

@@ -229,11 +229,45 @@ impl Pass {
         if let (false, [target]) = (working.besides.is_empty(), working.targets.as_slice()) {
             return self.walk(w, working, target, at.0);
         }
+        if let (Some(kind), Made::Stitch { kind: made, .. }) = (working.counts_as, &working.made) {
+            return self.stands_with_chain(w, *made, kind, at);
+        }
         let travel = self.travels(working);
         for target in &working.targets {
             let span = if target.at.0 == Span::default() { at.0 } else { target.at.0 };
             self.target(w, target, &working.made, span, travel, working.skipped.as_ref())?;
         }
+        Ok(())
+    }
+
+    /// "ch 2, dc in next st (counts as dc2tog)": the chain and the stitch draw two places
+    /// together, and count as one.
+    fn stands_with_chain(&mut self, w: &mut Worker, made: Kind, kind: Kind, at: At) -> Done {
+        let next = Target::next(Number::ONE);
+        let begun = self.rise.is_some() && self.made.len() <= 1;
+        if !begun {
+            let name = kind.name(w.piece.terms, &w.fabric.specials);
+            return fault_help(
+                "wrong-place",
+                at.0,
+                format!("nothing stands here to count as {name} with"),
+                "it counts so only behind a beginning chain",
+            );
+        }
+        // The chain may have been counted by itself, by an earlier word.
+        if let Some(Spot { at, .. }) = self.made.pop() {
+            self.count = self.count.saturating_sub(1);
+            self.pos = self.pos.saturating_sub(1);
+            if let Some(chain) = w.fabric.stitches.get_mut(at as usize) {
+                chain.role = Role::Rise;
+            }
+        }
+        let site = self.take(w, &next, kind.bases(), at.0)?;
+        self.asks.stitches = true;
+        self.worked = true;
+        let stitch = self.push(w, made, Role::Counted, site, self.loops);
+        self.made.push(Spot::top(kind, stitch, self.group));
+        self.count += 1;
         Ok(())
     }
 
@@ -319,7 +353,8 @@ impl Pass {
 
     /// A picot: three chains and a slip stitch that stand on the stitch before.
     fn picot(&mut self, w: &mut Worker) {
-        for _ in 0..3 {
+        let chains = w.piece.specials.iter().rev().find_map(|s| s.picot).unwrap_or(3);
+        for _ in 0..chains {
             self.push(w, Kind::CH, Role::Ornament, Site::NOWHERE, Loop::Both);
         }
         self.push(w, Kind::SL_ST, Role::Ornament, Site::NOWHERE, Loop::Both);

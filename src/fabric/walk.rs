@@ -191,6 +191,15 @@ impl Pass {
         };
         self.note_asks(w, t, false);
         let limit = self.walk_end(w, t, extent, &t.place, span)?;
+        if let [Besides { made, target }] = working.besides.as_slice()
+            && let Reach::Spread(n) = &target.reach
+        {
+            let n = w.value(n, target.at)?;
+            let plain = Making::of(&working.made, loops, span);
+            self.spread(w, t, plain, (Making::of(made, loops, span), n), limit)?;
+            self.gone_along(t, limit);
+            return Ok(());
+        }
         let elsewhere = self.besides(w, &working.besides, limit, span)?;
         let mut next = elsewhere.into_iter().peekable();
         let mut worked = false;

@@ -291,7 +291,11 @@ impl<'a> Worker<'a> {
                 let mut numbers = self.label_numbers(label)?;
                 if matches!(
                     label.which,
-                    Which::EveryOther(_) | Which::One(_) | Which::Range(..) | Which::List(_)
+                    Which::EveryOther(_)
+                        | Which::Onward(_)
+                        | Which::One(_)
+                        | Which::Range(..)
+                        | Which::List(_)
                 ) && let Some(first) = numbers.first()
                 {
                     self.work_due(label.shape, Some(*first))?;
@@ -304,6 +308,11 @@ impl<'a> Worker<'a> {
         };
         if let Some((again, at)) = again {
             self.again(again, at, numbers, work)?;
+        } else if let Some((even, at)) = even
+            && matches!(even.shaping, Some(Shaping { at: ShapedAt::Ends { .. }, .. }))
+            && numbers.as_ref().is_none_or(|(_, n)| n.len() == 1 || !even.each_row())
+        {
+            self.shaped_line(i, even, at, numbers, work)?;
         } else if let Some((even, at)) = even
             && (even.count.is_some() || even.until.is_some())
         {

@@ -1,14 +1,15 @@
 //! Instructions that name no stitch: chains, joins, turns, skips, loops for a whole line.
 
-use super::brackets::counts_behind;
+use super::beginnings::{chain, from_hook, made_ring, ring};
 use super::cursor::{Cursor, Read};
 use super::edges::{edge, gather, sewn};
-use super::joining::{closing, colour, join, slip_to_join};
+use super::joining::{closing, colour, hook, join, slip_to_join};
 use super::lexer::Tok;
 use super::nouns;
 use super::places;
 use super::references;
 use super::remarks::{REMARKS, clause_says, is_known_phrase, remark, rest_of_clause};
+use super::shaping;
 use super::steps::{self, Run};
 use super::tree::*;
 use super::words;
@@ -21,6 +22,9 @@ pub(super) fn act(c: &mut Cursor, out: &mut Run, sentence: bool) -> Read<Option<
     }
     if let Some(again) = references::again(c)? {
         return one(again);
+    }
+    if let Some(shaped) = shaping::shaped(c)? {
+        return one(shaped);
     }
     match c.word(0) {
         "the" | "last" | "final" | "with" | "placing" | "putting" | "ending" | "making"
@@ -75,6 +79,10 @@ pub(super) fn act(c: &mut Cursor, out: &mut Run, sentence: bool) -> Read<Option<
         | "dropping" | "in" => {
             if let Some(colour) = colour(c) {
                 return one(Act::Colour(colour));
+            }
+            let from = c.pos;
+            if hook(c) {
+                return one(Act::Remark(c.words_since(from)));
             }
             loop_clause(c, sentence)
         }
@@ -176,115 +184,8 @@ fn closes_round(c: &Cursor) -> bool {
     look.is(&["rnd", "round", "with", "w/", "rnds", "ring", "into", "work"])
 }
 
-/// "beginning in 2nd ch from hook": the chains before it are passed over.
-fn from_hook(c: &mut Cursor) -> Read<Option<Act>> {
-    if !c.is(&["beginning", "starting", "begin", "start"]) {
-        return Ok(None);
-    }
-    let from = c.pos;
-    c.pos += 1;
-    c.eat(&["in", "with", "at"]);
-    c.eat(&["the"]);
-    let start = c.pos;
-    if let Some(Number::Plain(n)) = c.ordinal()
-        && n > 1
-        && c.eat(&["ch", "chain"])
-        && c.eat_all(&["from", "hook"])
-    {
-        let place = PlaceKind::Chain;
-        let reach = Reach::Next(Number::Plain(n - 1));
-        return Ok(Some(Act::Skip(Target {
-            reach,
-            place,
-            at: c.since(start),
-            ..Target::next(Number::ONE)
-        })));
-    }
-    c.pos = from;
-    Ok(None)
-}
-
-/// A chain: "ch 3", "chain 24", "24 ch", with what is said of its counting.
-fn chain(c: &mut Cursor) -> Read<Option<Chain>> {
-    let numbered = !matches!(c.tok(0), Some(Tok::Word));
-    if !numbered
-        && !c.is(&["make", "work", "a", "ch", "chain"])
-        && super::cursor::number_word(c.word(0)).is_none()
-    {
-        return Ok(None);
-    }
-    let from = c.pos;
-    c.eat(&["make", "work"]);
-    c.eat(&["a"]);
-    let count = if c.eat(&["ch", "chain"]) {
-        c.eat(&["of"]);
-        if c.tok(0) == Some(Tok::Hyphen) {
-            c.pos += 1;
-        }
-        match c.number() {
-            Some(n) => n,
-            // "sc, ch, sc": one chain.
-            None if c.at_break() || c.is(&["and"]) => Number::ONE,
-            None => {
-                c.pos = from;
-                return Ok(None);
-            }
-        }
-    } else if let Some(n) = c.number() {
-        c.eat(&["foundation"]);
-        if !c.eat(&["ch", "chs", "chain", "chains"])
-            || c.is(&["sp", "sps", "space", "spaces", "lp", "lps"])
-            || c.tok(0) == Some(Tok::Hyphen)
-        {
-            c.pos = from;
-            return Ok(None);
-        }
-        n
-    } else {
-        c.pos = from;
-        return Ok(None);
-    };
-    if c.is(&["sp", "sps", "space", "lp"]) {
-        c.pos = from;
-        return Ok(None);
-    }
-    c.eat(&["more", "loosely"]);
-    // "make a chain of 22 sts"
-    c.eat(&["st", "sts", "stitches"]);
-    let counts = counts_behind(c)?;
-    Ok(Some(Chain { count, counts }))
-}
-
 fn is_out(c: &Cursor) -> bool {
     c.is_at(1, &["rs", "ws", "right", "inside", "the", "hat", "to", "up", "down", "brim", "cuff"])
-}
-
-/// "magic ring", "MR".
-fn ring(c: &mut Cursor) -> bool {
-    if c.eat(&["mr"]) {
-        return true;
-    }
-    if c.is(&["magic", "adjustable"]) && c.is_at(1, &["ring", "circle", "loop"]) {
-        c.pos += 2;
-        return true;
-    }
-    false
-}
-
-/// "make a magic ring", "start with a MR".
-fn made_ring(c: &mut Cursor) -> bool {
-    let from = c.pos;
-    let place = c.is(&["into", "in", "work"]);
-    c.pos += 1;
-    c.eat(&["with", "in", "by"]);
-    c.eat(&["making"]);
-    c.eat(&["a", "an", "the"]);
-    // "into a magic ring work 6 sc" names a place for what follows.
-    if ring(c) && (!place || c.at_break()) {
-        return true;
-    }
-    c.pos = from;
-    false
 }
 
 /// "do not join", "do not turn", "do not work last 3 sts".

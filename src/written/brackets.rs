@@ -184,6 +184,14 @@ pub(super) fn bracket_note(c: &mut Cursor, close: usize, out: &mut Run) -> Read<
     nouns::turning_chain(&mut look);
     look.eat(&["ch", "chs"]);
     if let Some(counts) = counts(&mut look)? {
+        if let Some(kind) = counts.as_kind.as_ref().and_then(|k| k.kind).filter(|k| k.together > 1)
+            && let Some(Step { act: Act::Work(w), .. }) = out.steps.last_mut()
+            && matches!(w.made, Made::Stitch { count: Number::ONE, .. })
+        {
+            w.counts_as = Some(kind);
+            c.pos = close + 1;
+            return Ok(true);
+        }
         if let Some(Act::Chain(chain)) =
             out.steps.iter_mut().rev().map(|s| &mut s.act).find(|a| matches!(a, Act::Chain(_)))
         {
@@ -212,9 +220,11 @@ pub(super) fn bracket_note(c: &mut Cursor, close: usize, out: &mut Run) -> Read<
         .any(|i| matches!(inner.tokens.get(i).map(|t| t.tok), Some(Tok::Sign(b'(' | b'['))));
     let made = said(&["made", "formed", "completed", "complete", "done", "make", "established"]);
     let doing = said(&["in", "next", "each", "skip", "sk", "rep", "into", "join"]);
+    let told = said(&["multiple", "multiples", "approx", "approximately", "cm", "mm", "inches"]);
     let numbers = (inner.pos..inner.end)
         .any(|i| matches!(inner.tokens.get(i).map(|t| t.tok), Some(Tok::Num(_) | Tok::Hole)));
     if made
+        || told
         || (!doing && !numbers && !nested && steps::run(&mut inner, true).is_err())
         || is_facing(&words)
     {

@@ -3,11 +3,13 @@
 use super::cursor::Cursor;
 use super::lexer::Tok;
 use super::nouns;
-use super::tree::{Claim, ClaimItem, PlaceKind, Unit};
+use super::references::shape;
+use super::tree::{Claim, ClaimItem, Kind, PlaceKind, Unit};
 use super::words::{self, Name};
 
 /// Words that may stand between and behind the numbers of a claim.
 const AROUND: &[&str] = &[
+    "after",
     "will",
     "total",
     "in",
@@ -57,11 +59,46 @@ pub(super) fn bracketed(c: &mut Cursor) -> Option<Claim> {
     let close = c.closing()?;
     let mut inner = c.within(from + 1, close);
     let claim = items(&mut inner)?;
-    if !inner.done() {
+    if !inner.done() && counted_in(&inner).is_none() {
         return None;
     }
     c.pos = close + 1;
     Some(Claim { at: c.since(from), items: claim })
+}
+
+/// ", counting beg ch-3 as dc", ", turning ch included" behind a number: what a chain counts as
+/// is said with the claim. The inner `None`: as a stitch of any kind.
+pub(super) fn counted_in(c: &Cursor) -> Option<Option<Kind>> {
+    let mut look = c.clone();
+    look.eat_sign(b',');
+    look.eat_sign(b';');
+    if !look.eat(&["counting", "including", "incl", "includes", "counts"]) {
+        return None;
+    }
+    look.eat(&["the", "first", "skipped"]);
+    look.number();
+    let chain = nouns::turning_chain(&mut look).is_some()
+        || look.eat(&["beg", "turning", "skipped", "beginning"]) && look.eat(&["ch", "chs"])
+        || look.eat(&["ch", "chs", "chain"]);
+    if !chain {
+        return None;
+    }
+    look.eat(&["as", "for"]);
+    look.eat(&["a", "one", "first"]);
+    look.number();
+    let kind = match words::stitch(&mut look) {
+        Ok(Some(Name::One(kind))) => Some(kind),
+        _ => None,
+    };
+    look.eat(&["st", "stitch"]);
+    look.done().then_some(kind)
+}
+
+/// The chain that a claim counts in, if the bracket at the cursor says one.
+pub(super) fn counted_chain(c: &Cursor) -> Option<Option<Kind>> {
+    let mut inner = c.within(c.pos + 1, c.closing()?);
+    items(&mut inner)?;
+    counted_in(&inner)
 }
 
 /// A claim without brackets, up to the end of the sentence. `unit` says that a unit must be
@@ -93,8 +130,10 @@ pub(super) fn bare(c: &mut Cursor) -> Option<Claim> {
 fn items(c: &mut Cursor) -> Option<Vec<ClaimItem>> {
     let mut found: Vec<ClaimItem> = Vec::new();
     loop {
-        while c.is(AROUND) || c.sign(b'=') || c.sign(b'~') || (c.sign(b':') && found.is_empty()) {
+        around(c);
+        while c.sign(b'=') || c.sign(b'~') || (c.sign(b':') && found.is_empty()) {
             c.pos += 1;
+            around(c);
         }
         let from = c.pos;
         let Some(count) = c.number() else { break };
@@ -109,9 +148,7 @@ fn items(c: &mut Cursor) -> Option<Vec<ClaimItem>> {
             None => return None,
         };
         found.push(ClaimItem { at: c.since(from), count, unit });
-        while c.is(AROUND) {
-            c.pos += 1;
-        }
+        around(c);
         let mark = c.pos;
         if c.eat_sign(b',')
             || c.eat_sign(b'/')
@@ -126,9 +163,7 @@ fn items(c: &mut Cursor) -> Option<Vec<ClaimItem>> {
                 break;
             }
             let mut look = c.clone();
-            while look.is(AROUND) {
-                look.pos += 1;
-            }
+            around(&mut look);
             if look.number().is_none() {
                 c.pos = mark;
                 break;
@@ -141,6 +176,20 @@ fn items(c: &mut Cursor) -> Option<Vec<ClaimItem>> {
         }
     }
     (!found.is_empty()).then_some(found)
+}
+
+/// Passes the words around a number; a row or round named among them is no count: "after Rnd 9".
+fn around(c: &mut Cursor) {
+    loop {
+        let named = shape(c.word(0)).is_some() && matches!(c.tok(1), Some(Tok::Num(_) | Tok::Hole));
+        if named {
+            c.pos += 2;
+        } else if c.is(AROUND) {
+            c.pos += 1;
+        } else {
+            return;
+        }
+    }
 }
 
 fn unit(c: &mut Cursor) -> Option<Unit> {

@@ -118,5 +118,6 @@ pub(super) fn names_both_edges(words: &str) -> bool {
         || low.contains("first")
         || low.contains("starting ch")
         || low.contains("beginning");
-    last && first
+    let ends = ["short ends", "short edges", "short sides", "both ends", "two ends", "the ends"];
+    last && first || low.contains("together") && ends.iter().any(|e| low.contains(e))
 }

@@ -132,6 +132,12 @@ fn far(c: &mut Cursor) -> Option<Extent> {
         of_course(c);
         return Some(Extent::ToLast { count, place });
     }
+    if c.is(&["center", "centre", "middle"]) {
+        c.pos += 1;
+        let stitch = matches!(noun(c).ok()?, Some(PlaceKind::Stitch | PlaceKind::Named(_)));
+        let place = PlaceKind::Fan { count: None, kind: None };
+        return stitch.then_some(Extent::ToNext(place));
+    }
     let next = c.eat(&["next", "following"]);
     if next || c.is(&["corner"]) {
         let place = noun(c).ok()??;

@@ -307,6 +307,27 @@ pub(super) fn colour_name(c: &mut Cursor) -> Option<String> {
     None
 }
 
+/// "with larger hook", "and 5.5 mm hook", "using a size J hook": the hook changes no count.
+pub(super) fn hook(c: &mut Cursor) -> bool {
+    let mut look = c.clone();
+    let and = look.eat(&["and"]) || look.eat_sign(b'&');
+    let with = look.eat(&["with", "w/", "using", "on"]);
+    if !(and || with) {
+        return false;
+    }
+    for _ in 0..8 {
+        if look.at_break() || look.is(&["from", "and"]) {
+            return false;
+        }
+        if look.eat(&["hook", "hooks"]) {
+            c.pos = look.pos;
+            return true;
+        }
+        look.pos += 1;
+    }
+    false
+}
+
 /// "With A", "changing to B in last st", "drop MC".
 pub(super) fn colour(c: &mut Cursor) -> Option<Colour> {
     let from = c.pos;
@@ -337,6 +358,9 @@ pub(super) fn colour(c: &mut Cursor) -> Option<Colour> {
             }
         },
     };
+    if to.is_some() {
+        hook(c);
+    }
     if verb == "in" && !c.at_break() {
         c.pos = from;
         return None;

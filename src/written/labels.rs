@@ -88,7 +88,11 @@ pub(super) fn label(c: &mut Cursor) -> Read<Option<Labelled>> {
         }
     }
     // A dash alone may stand for the colon: "Rnd 1 - 6 sc in ring".
-    if matches!(found.label.which, Which::One(_) | Which::Range(..) | Which::List(_)) && !c.done() {
+    if matches!(
+        found.label.which,
+        Which::One(_) | Which::Range(..) | Which::List(_) | Which::Onward(_)
+    ) && !c.done()
+    {
         return Ok(Some(found));
     }
     c.pos = from;
@@ -166,6 +170,9 @@ fn numbers(c: &mut Cursor, first: Number, word: &str) -> Which {
         c.pos = from;
         return Which::One(first);
     }
+    if onward(c) {
+        return Which::Onward(first);
+    }
     let mut look = c.clone();
     if every_other(&mut look) {
         c.pos = look.pos;
@@ -195,6 +202,19 @@ fn numbers(c: &mut Cursor, first: Number, word: &str) -> Which {
         }
         (_, None) => Which::List(list),
     }
+}
+
+/// "onwards", "and up", "and onward" behind the first number of a label.
+fn onward(c: &mut Cursor) -> bool {
+    let from = c.pos;
+    let and = c.eat(&["and"]);
+    if c.eat(&["onward", "onwards", "on", "upwards"]) || and && c.eat(&["up", "beyond"]) {
+        if c.sign(b':') || c.sign(b'.') || c.sign(b'(') {
+            return true;
+        }
+    }
+    c.pos = from;
+    false
 }
 
 /// "and all even-numbered rows", "and every other rnd", "and every foll alt row", "(and all WS

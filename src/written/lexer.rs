@@ -62,7 +62,11 @@ pub(super) fn lex(text: &str, low: &str, start: usize, end: usize, out: &mut Vec
                 i += 1;
             }
             b'0'..=b'9' => {
-                let (tok, next) = number(bytes, i, end);
+                let (tok, next) = match decimal(bytes, i, end) {
+                    // "5.5 mm": no number of stitches.
+                    Some(next) => (Tok::Word, next),
+                    None => number(bytes, i, end),
+                };
                 push(tok, i, next, glued);
                 i = next;
             }
@@ -147,6 +151,16 @@ fn is_hole(inside: &str) -> bool {
         && !rest.trim_start().starts_with('-')
         && rest.bytes().any(|b| b.is_ascii_alphabetic());
     !inside.is_empty() && !claim && inside.len() < 400
+}
+
+/// Where a decimal number ends, if one begins here: digits on both sides of a point.
+fn decimal(bytes: &[u8], start: usize, end: usize) -> Option<usize> {
+    let digits = |from: usize| {
+        bytes.get(from..end).unwrap_or_default().iter().take_while(|b| b.is_ascii_digit()).count()
+    };
+    let point = start + digits(start);
+    let after = digits(point + 1);
+    (point + 1 < end && bytes.get(point) == Some(&b'.') && after > 0).then_some(point + 1 + after)
 }
 
 /// A number or an ordinal. Numbers too large to hold are held at the largest.

@@ -59,6 +59,11 @@ pub(super) fn line(c: &mut Cursor, headed: bool) -> Result<Found, Box<(Box<Stop>
             }
             work.steps.extend(run.steps);
             work.claims.extend(run.claims);
+            if let Some((n, shape, at)) = run.courses
+                && let Err(stop) = worked_so_often(c, &mut work, n, shape, at)
+            {
+                return Err(Box::new((stop, work)));
+            }
             if work.label.is_none()
                 && work.steps.iter().all(|s| matches!(s.act, Act::Remark(_)))
                 && work.claims.is_empty()
@@ -72,6 +77,34 @@ pub(super) fn line(c: &mut Cursor, headed: bool) -> Result<Found, Box<(Box<Stop>
             work.claims.extend(salvage(c, body));
             Err(Box::new((stop, work)))
         }
+    }
+}
+
+/// "Sc around for 3 rnds" works as many as "Next 3 rnds: Sc around"; a label must agree.
+fn worked_so_often(c: &Cursor, work: &mut Work, n: Number, shape: Shape, at: At) -> Read<()> {
+    let Some(label) = &work.label else {
+        work.label = Some(Label { at, shape, which: Which::Next(n) });
+        return Ok(());
+    };
+    let covered = match &label.which {
+        Which::One(_) => Some(1),
+        Which::Range(Number::Plain(a), Number::Plain(b)) => Some(b.saturating_sub(*a) + 1),
+        Which::List(all) => Some(all.len() as u64),
+        Which::Next(Number::Plain(k)) => Some(*k),
+        _ => None,
+    };
+    match (covered, n) {
+        (Some(covered), Number::Plain(n)) if covered != n => c
+            .stop_at(
+                at.0,
+                "range-mismatch",
+                format!("the label covers {covered}, and {n} are to be worked"),
+            )
+            .map_err(|mut stop| {
+                stop.help = Some("let the label cover them all: “Rnds 4–6: …”".to_owned());
+                stop
+            }),
+        _ => Ok(()),
     }
 }
 
@@ -185,7 +218,11 @@ fn seam(c: &mut Cursor, work: &Work, start: usize) -> Option<(Vec<Step>, Option<
     {
         return None;
     }
-    if !(both || layers || sewn) {
+    // "Work 60 fsc, join, seaming the ends with the tail": stitches are made first of all.
+    let mut look = c.clone();
+    look.eat(&["work", "make"]);
+    let makes = look.number().is_some() && matches!(words::stitch(&mut look), Ok(Some(_)));
+    if makes && !both && !layers {
         return None;
     }
     let mut steps = Vec::new();
@@ -264,7 +301,9 @@ fn seam_stitch(c: &mut Cursor, to_foundation: bool) -> Option<Seam> {
     {
         clause(c);
         let words = c.words_since(from);
-        let with = words.to_ascii_lowercase().contains("sl st").then_some(Kind::SL_ST);
+        let low = words.to_ascii_lowercase();
+        let slip = ["sl st", "slip stitch", "slip-stitch"].iter().any(|w| low.contains(w));
+        let with = slip.then_some(Kind::SL_ST);
         return Some(Seam { with, count: None, to_foundation, words });
     }
     let mut look = c.clone();

@@ -4,6 +4,7 @@
 //! filled by whoever implements [`Numbers`]. `GRAMMAR.md` beside this file shows each form.
 
 mod acts;
+mod beginnings;
 mod brackets;
 mod claims;
 mod cursor;
@@ -24,6 +25,7 @@ mod remarks;
 mod repeats;
 mod resolve;
 pub mod say;
+mod shaping;
 mod sizes;
 mod steps;
 mod terms;

@@ -241,11 +241,12 @@ fn define(c: &mut Cursor, headed: bool) -> Option<Special> {
     let made = made_of(&body);
     let stands_for =
         if made.is_some() { None } else { standard(&c.within(name_from, name_from + n)) };
+    let picot = stands_for.filter(|k| k.base == Base::Picot).and(picot_chains(&body));
     c.pos = end;
     if abbr.is_empty() {
         abbr = name.clone();
     }
-    Some(Special { name, abbr, made, stands_for, text, at: c.since(from) })
+    Some(Special { name, abbr, made, stands_for, picot, text, at: c.since(from) })
 }
 
 /// Where the next definition of the same line begins: behind a stop, "Name (abbr):".
@@ -365,6 +366,19 @@ fn is_several(steps: &[Step]) -> bool {
         }
         _ => true,
     }
+}
+
+/// The chains of a picot: "ch 4, sl st in 4th ch from hook".
+pub(super) fn picot_chains(c: &Cursor) -> Option<u64> {
+    let mut look = c.clone();
+    look.eat(&["work", "make"]);
+    let n = match super::beginnings::chain(&mut look).ok()?? {
+        Chain { count: Number::Plain(n), .. } => n,
+        _ => return None,
+    };
+    look.eat_sign(b',');
+    let slip = matches!(words::stitch(&mut look), Ok(Some(Name::One(Kind::SL_ST))));
+    (slip && n < 100).then_some(n)
 }
 
 /// The stitch a name stands for, if it is one of the standard list.

@@ -114,6 +114,16 @@ pub(super) fn turning_chain(c: &mut Cursor) -> Option<PlaceKind> {
         c.pos += 3;
         return Some(PlaceKind::TurningChain(None));
     }
+    // "3rd of 3 ch"
+    let mut look = c.clone();
+    if let Some(n) = look.number()
+        && look.eat(&["ch", "chs", "chain", "chains"])
+        && !look.is(SPACE)
+        && look.tok(0) != Some(Tok::Hyphen)
+    {
+        c.pos = look.pos;
+        return Some(PlaceKind::TurningChain(Some(n)));
+    }
     match words::chain_number(c) {
         Some(n) if (named || n.is_some()) && !c.is(SPACE) && c.tok(0) != Some(Tok::Hyphen) => {
             Some(PlaceKind::TurningChain(n))

@@ -260,6 +260,10 @@ fn body(c: &mut Cursor, prepositions: usize, together: &mut bool) -> Read<Option
         }
         return Ok(None);
     }
+    // "make a magic ring and work 6 sc into it"
+    if prepositions > 0 && c.eat(&["it"]) {
+        return Ok(Some(new(Reach::Same, PlaceKind::Stitch)));
+    }
     if let Some(target) = row_ends(c)? {
         return Ok(Some(target));
     }

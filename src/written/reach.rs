@@ -93,8 +93,10 @@ pub(super) fn run(c: &mut Cursor, which: &str, together: &mut bool) -> Read<Targ
         return left_over(c, number);
     }
     let Some(place) = noun(c)? else {
-        // "sc in next 5": the kind goes without saying.
-        if number.is_some() && c.at_break() {
+        // "sc in next 5", "inc in the next one": the kind goes without saying.
+        let one = number.is_none() && c.eat(&["one"]);
+        let marked = matches!(c.tok(0), Some(Tok::Mark(_)));
+        if one || (number.is_some() || which != "last") && (c.at_break() || marked) && !c.done() {
             return Ok(new(reach_of(which, number), PlaceKind::Stitch));
         }
         if which == "remaining" || which == "rem" {
@@ -168,6 +170,14 @@ pub(super) fn left_over(c: &mut Cursor, number: Option<Number>) -> Read<Target> 
                     Loop::Front
                 }
             };
+            // "free back loop of each sc of Rnd 4"
+            if c.is(&["of"]) && c.is_at(1, &["each", "next", "every", "first", "last"]) {
+                c.pos += 1;
+                let mut together = false;
+                if let Some(target) = counted(c, 1, &mut together)? {
+                    return Ok(Target { loops, ..target });
+                }
+            }
             let reach = number.map_or(Reach::Each(Extent::End), Reach::Next);
             Target { loops, ..new(reach, PlaceKind::Stitch) }
         }
@@ -240,6 +250,10 @@ pub(super) fn each(c: &mut Cursor) -> Read<Option<Target>> {
     let place = match noun(c)? {
         Some(place) => place,
         None if loops.is_some() => PlaceKind::Stitch,
+        // "2 sc in each around", "2 sc in each (12)"
+        None if is_extent(c, 0) || c.eat(&["one"]) || c.at_break() && !c.done() => {
+            PlaceKind::Stitch
+        }
         None => {
             return c
                 .stop("syntax", "a place is wanted after “each”: each st, each ch-1 sp, each dc…");

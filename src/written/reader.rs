@@ -95,6 +95,7 @@ fn defined(def: &SpecialDef, terms: Terms, before: &[Special]) -> Option<Special
         abbr: abbr.clone(),
         made: made.map(spanless),
         stands_for,
+        picot: stands_for.filter(|k| k.base == Base::Picot).and(notes::picot_chains(&cursor)),
         text: def.definition.clone(),
         at: At::default(),
     })

@@ -39,6 +39,11 @@ pub(super) fn again(c: &mut Cursor) -> Read<Option<Act>> {
     }
     let from = c.pos;
     // "Continue to rep Row 2 until …", "keep repeating Rnds 2 and 3 …"
+    if c.is(&["continue", "continuing", "cont", "work", "keep"])
+        && let Some(again) = in_pattern(c)?
+    {
+        return Ok(Some(Act::Again(again)));
+    }
     if c.eat(&["continue", "continuing", "cont", "keep", "now"]) {
         c.eat(&["to", "in", "pattern", "by"]);
         c.eat(&["pattern", "patt"]);
@@ -68,6 +73,65 @@ pub(super) fn again(c: &mut Cursor) -> Read<Option<Act>> {
         c.pos = from;
     }
     Ok(again.map(Act::Again))
+}
+
+/// "Continue in pattern for 6 more rows", "cont as established until 12 sts remain": which rows
+/// make up the pattern is seen from those worked.
+fn in_pattern(c: &mut Cursor) -> Read<Option<Again>> {
+    let mut look = c.clone();
+    look.pos += 1;
+    look.eat(&["working", "to"]);
+    look.eat(&["work"]);
+    look.eat(&["even"]);
+    let from = look.pos;
+    if super::shaping::shapes(&look).is_some() {
+        look.pos += 1;
+    }
+    look.eat(&["rounds", "rnds", "rows"]);
+    loop {
+        let said = look.eat(&["in", "the", "this", "same", "as", "established", "set", "given"]);
+        if !(said || look.eat(&["pattern", "patt", "manner", "way", "sequence", "pat"])) {
+            break;
+        }
+    }
+    let told = (from..look.pos).any(|i| {
+        look.within(i, look.end).is(&[
+            "pattern",
+            "patt",
+            "manner",
+            "way",
+            "pat",
+            "established",
+            "set",
+        ])
+    });
+    if !told {
+        return Ok(None);
+    }
+    look.eat_sign(b',');
+    // "…, working 1 less sc between decs each rnd, until 6 sts remain"
+    if look.is(&["working", "with", "having", "dec", "decreasing", "inc", "increasing", "making"]) {
+        let mut until = look.clone();
+        while !until.done() && !until.is(&["until", "till"]) && !until.sign(b'.') {
+            until.pos += 1;
+        }
+        if until.is(&["until", "till"]) {
+            look.pos = until.pos;
+        }
+    }
+    let times = AgainTimes::AsLabelled;
+    let shape = Shape::Round;
+    let mut again = Again { shape, which: Vec::new(), last: None, times, ending: None };
+    let at = look.pos;
+    if !how_often(&mut look, &mut again)? || matches!(again.times, AgainTimes::Times(_)) {
+        return Ok(None);
+    }
+    let row = (at..look.pos).any(|i| look.within(i, look.end).is(&["row", "rows"]));
+    if row {
+        again.shape = Shape::Row;
+    }
+    c.pos = look.pos;
+    Ok(Some(again))
 }
 
 fn references(c: &mut Cursor, from: usize) -> Read<Option<Again>> {
@@ -241,7 +305,7 @@ pub(super) fn even(c: &mut Cursor) -> Read<Option<Even>> {
     if !c.eat(&["work", "working", "continue", "cont"]) {
         return Ok(None);
     }
-    let mut even = Even { count: None, until: None, kind: None };
+    let mut even = Even { count: None, until: None, kind: None, shaping: None };
     if c.eat(&["even", "straight", "evenly"]) {
         loop {
             if c.eat(&["in"]) {

@@ -47,9 +47,7 @@ fn how_often(c: &mut Cursor) -> Read<Option<Times>> {
         return Ok(None);
     }
     // "(3 sc, dec)*6"
-    if matches!(c.tok(0), Some(Tok::Mark(1)))
-        && c.peek(1).is_some_and(|t| t.glued && matches!(t.tok, Tok::Num(_)))
-    {
+    if matches!(c.tok(0), Some(Tok::Mark(1))) && matches!(c.tok(1), Some(Tok::Num(_))) {
         c.pos += 1;
         let n = c.number().filter(|_| c.at_break());
         if n.is_none() {

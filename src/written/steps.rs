@@ -5,10 +5,11 @@ use super::brackets;
 use super::claims;
 use super::cursor::{Cursor, Read};
 use super::lexer::Tok;
-use super::places;
+use super::places::{self, ROUND};
+use super::references::shape;
 use super::repeats::{rep, times};
 use super::tree::*;
-use super::working::{besides, finish, working};
+use super::working::{Making, besides, finish, working};
 use crate::limits;
 
 /// What a run of steps has said besides its steps.
@@ -20,6 +21,8 @@ pub(super) struct Run {
     pub claims: Vec<Claim>,
     /// Which side faces, if a bracket says.
     pub side: Option<Side>,
+    /// "for 3 rnds": how many rows or rounds are worked so.
+    pub courses: Option<(Number, Shape, At)>,
     /// Marks not yet used up: which, before which step, at which token.
     pub marks: Vec<(u8, usize, usize)>,
 }
@@ -48,7 +51,10 @@ pub(super) fn run(c: &mut Cursor, inside: bool) -> Read<Run> {
             Some(Tok::Mark(m)) => {
                 let at = c.pos;
                 c.pos += 1;
-                out.marks.push((m, out.steps.len(), at));
+                match marked(c, &mut out, m)? {
+                    Some(step) => out.steps.push(step),
+                    None => out.marks.push((m, out.steps.len(), at)),
+                }
             }
             Some(Tok::Sign(b'(' | b'[' | b'{' | b'<')) => bracket(c, &mut out, inside)?,
             Some(Tok::Sign(b')' | b']' | b'}' | b'>')) => {
@@ -82,6 +88,40 @@ pub(super) fn run(c: &mut Cursor, inside: bool) -> Read<Run> {
     Ok(out)
 }
 
+/// "*1 sc, inc* around", "*2 sc, dec* 6 times": the second mark closes what the first opened,
+/// as brackets would. The cursor stands behind the second.
+fn marked(c: &mut Cursor, out: &mut Run, mark: u8) -> Read<Option<Step>> {
+    let Some(open) = out.marks.iter().position(|(m, at, _)| *m == mark && *at < out.steps.len())
+    else {
+        return Ok(None);
+    };
+    let mut look = c.clone();
+    look.eat_sign(b',');
+    look.eat_sign(b';');
+    if look.is(&["rep", "repeat", "repeated", "reps"]) {
+        return Ok(None);
+    }
+    let found = match look.peek(0) {
+        // "*3 sc, dec*6"
+        Some(t) if t.glued && matches!(t.tok, Tok::Num(_)) => look.number().map(Times::Total),
+        _ => times(&mut look)?,
+    };
+    let Some(times) = found else { return Ok(None) };
+    c.pos = look.pos;
+    let (_, at, token) = out.marks.remove(open);
+    out.marks.retain(|(_, later, _)| *later <= at);
+    let steps = out.steps.split_off(at);
+    let repeat = Repeat { mark: Mark::Bracket, steps, times, last_stops: None };
+    let step = Step { at: c.since(token), act: Act::Repeat(repeat) };
+    shallow(c, &step)?;
+    Ok(Some(step))
+}
+
+/// Whether the mark stands once more further on.
+fn closes_again(c: &Cursor, mark: u8) -> bool {
+    (2..c.end.saturating_sub(c.pos)).any(|i| c.tok(i) == Some(Tok::Mark(mark)))
+}
+
 /// A claim may begin after a full stop, a colon or a dash: ". 36 sts", "— 36 sc".
 fn claim_after_stop(c: &mut Cursor, out: &Run) -> Option<Claim> {
     if out.steps.is_empty() && !c.is(&["you"]) {
@@ -111,20 +151,24 @@ fn step(c: &mut Cursor, out: &mut Run, inside: bool, sentence: bool) -> Read<()>
         return Ok(());
     }
     // "work [sc in next 6 sts, sc2tog] 5 times"
-    if c.is(&["work", "working", "make", "place"])
-        && matches!(c.tok(1), Some(Tok::Sign(b'(' | b'[')))
+    if c.is(&["work", "working", "make", "place", "rep", "repeat"])
+        && (matches!(c.tok(1), Some(Tok::Sign(b'(' | b'[')))
+            || matches!(c.tok(1), Some(Tok::Mark(m)) if out.marks.iter().all(|o| o.0 != m) && closes_again(c, m)))
     {
         c.pos += 1;
+        return Ok(());
+    }
+    if c.is(&["for"])
+        && let Some((n, shape)) = for_courses(c)
+    {
+        out.courses = Some((n, shape, c.since(from)));
         return Ok(());
     }
     if let Some(repeat) = rep(c, out)? {
         let Some(mut repeat) = repeat else { return Ok(()) };
         repeat.at = c.since(from);
         // "…, repeat once more, repeat once more": each holds all that stands before it.
-        if c.depth + height(std::slice::from_ref(&repeat)) > limits::NESTING {
-            let message = format!("repeats nest deeper than {}", limits::NESTING);
-            return c.stop_at(repeat.at.0, "limit", message);
-        }
+        shallow(c, &repeat)?;
         out.steps.push(repeat);
         return Ok(());
     }
@@ -158,6 +202,21 @@ fn step(c: &mut Cursor, out: &mut Run, inside: bool, sentence: bool) -> Read<()>
     Ok(())
 }
 
+/// "for 3 rnds", "for the next 5 rows".
+fn for_courses(c: &mut Cursor) -> Option<(Number, Shape)> {
+    let mut look = c.clone();
+    look.pos += 1;
+    look.eat(&["the", "a"]);
+    look.eat_all(&["total", "of"]);
+    look.eat(&["next", "following"]);
+    let n = look.number()?;
+    look.eat(&["more", "further"]);
+    let shape = shape(look.word(0)).filter(|_| look.eat(ROUND))?;
+    look.eat(&["more"]);
+    c.pos = look.pos;
+    Some((n, shape))
+}
+
 /// A bracket: a claim, a side, a remark, a group in one place, or a repeat.
 fn bracket(c: &mut Cursor, out: &mut Run, inside: bool) -> Read<()> {
     let from = c.pos;
@@ -185,7 +244,11 @@ fn bracket(c: &mut Cursor, out: &mut Run, inside: bool) -> Read<()> {
     };
     let placed = (!repeated && is_place_next(&after)) || often_placed;
     if !repeated && !placed {
+        let counted = claims::counted_chain(c);
         if let Some(claim) = claims::bracketed(c) {
+            if let Some(kind) = counted {
+                chain_counts(out, kind);
+            }
             out.claims.push(claim);
             return Ok(());
         }
@@ -207,7 +270,7 @@ fn bracket(c: &mut Cursor, out: &mut Run, inside: bool) -> Read<()> {
         let times = times(c)?.unwrap_or(Times::Total(Number::ONE));
         let mut steps = content.steps;
         if often_placed {
-            let acts = finish(c, Made::Group(steps), false, inside)?;
+            let acts = finish(c, Making::plain(Made::Group(steps), false), inside)?;
             let at = c.since(from);
             steps = acts.into_iter().map(|act| Step { at, act }).collect();
         }
@@ -216,13 +279,22 @@ fn bracket(c: &mut Cursor, out: &mut Run, inside: bool) -> Read<()> {
         return Ok(());
     }
     if placed {
-        let acts = finish(c, Made::Group(content.steps), false, inside)?;
+        let acts = finish(c, Making::plain(Made::Group(content.steps), false), inside)?;
         let at = c.since(from);
         out.steps.extend(acts.into_iter().map(|act| Step { at, act }));
         return Ok(());
     }
     // A bracket with nothing behind it only holds its steps together.
     out.steps.extend(content.steps);
+    Ok(())
+}
+
+/// Stops at repeats that nest too deep.
+fn shallow(c: &Cursor, repeat: &Step) -> Read<()> {
+    if c.depth + height(std::slice::from_ref(repeat)) > limits::NESTING {
+        let message = format!("repeats nest deeper than {}", limits::NESTING);
+        return c.stop_at(repeat.at.0, "limit", message);
+    }
     Ok(())
 }
 
@@ -234,6 +306,31 @@ fn height(steps: &[Step]) -> usize {
         _ => 0,
     });
     inner.max().unwrap_or(0)
+}
+
+/// A claim said that the beginning chain, or the chains skipped from the hook, are counted in.
+fn chain_counts(out: &mut Run, kind: Option<Kind>) {
+    let as_kind = Some(CountsAs { kind, chains: None });
+    let counts = ChainCounts { as_kind, throughout: false };
+    for step in &mut out.steps {
+        match &mut step.act {
+            Act::Chain(chain) if chain.count != Number::ONE => {
+                chain.counts.get_or_insert(counts);
+                return;
+            }
+            Act::Work(work) => {
+                let hook = work.targets.first().is_some_and(|t| {
+                    matches!(t.reach, Reach::Nth(_)) && t.place == PlaceKind::Chain
+                });
+                if hook {
+                    work.skipped.get_or_insert(counts);
+                }
+                return;
+            }
+            Act::Repeat(_) => return,
+            _ => {}
+        }
+    }
 }
 
 /// "(RS)", "(WS)", "(right side)".

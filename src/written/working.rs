@@ -6,6 +6,7 @@ use super::extents;
 use super::lexer::Tok;
 use super::places;
 use super::repeats::times;
+use super::shaping;
 use super::steps::{run, unclosed};
 use super::tree::*;
 use super::words::{self, Name};
@@ -27,8 +28,7 @@ pub(super) fn working(c: &mut Cursor, inside: bool) -> Read<Option<Vec<Act>>> {
             {
                 let ring = says_magic(&Cursor { pos: mark, ..c.clone() }, c.pos);
                 c.pos = look.pos;
-                let (made, _) = made;
-                let work = Act::Work(Working::new(made, places.targets));
+                let work = Act::Work(Working::new(made.in_one(), places.targets));
                 return Ok(Some(if ring { vec![Act::Ring, work] } else { vec![work] }));
             }
         }
@@ -37,7 +37,7 @@ pub(super) fn working(c: &mut Cursor, inside: bool) -> Read<Option<Vec<Act>>> {
     }
     // "BLO sc in each st": the loop before the stitch.
     let early = places::loop_words(c);
-    let Some((made, counted)) = made(c, inside)? else {
+    let Some(making) = made(c, inside)? else {
         c.pos = from;
         // "work next 2 sts together"
         if c.eat(&["work"])
@@ -56,7 +56,7 @@ pub(super) fn working(c: &mut Cursor, inside: bool) -> Read<Option<Vec<Act>>> {
         c.pos = from;
         return Ok(None);
     };
-    let mut acts = finish(c, made, counted, inside)?;
+    let mut acts = finish(c, making, inside)?;
     if let (Some(loops), Some(Act::Work(work))) = (early, acts.last_mut()) {
         for target in work.targets.iter_mut().filter(|t| t.loops == Loop::Both) {
             target.loops = loops;
@@ -67,8 +67,11 @@ pub(super) fn working(c: &mut Cursor, inside: bool) -> Read<Option<Vec<Act>>> {
 
 /// "… and 2 sc in each ch-1 sp around", "…, working 2 sc in every 3rd st" behind "sc in each
 /// sc": other places of the same walk.
-pub(super) fn besides(c: &mut Cursor, acts: &mut [Act]) -> Read<()> {
-    let [Act::Work(work)] = acts else { return Ok(()) };
+pub(super) fn besides(c: &mut Cursor, acts: &mut Vec<Act>) -> Read<()> {
+    if shaped_besides(c, acts)? {
+        return Ok(());
+    }
+    let [Act::Work(work)] = acts.as_mut_slice() else { return Ok(()) };
     let [target] = work.targets.as_mut_slice() else { return Ok(()) };
     let single = |made: &Made| !matches!(made, Made::Stitch { kind, .. } if kind.together != 1);
     let none = |made: &Made| {
@@ -112,11 +115,11 @@ pub(super) fn besides(c: &mut Cursor, acts: &mut [Act]) -> Read<()> {
         );
         let made = match (&work.made, increase) {
             (Made::Stitch { kind, .. }, true) => {
-                Some((Made::Stitch { count: Number::Plain(2), kind: *kind }, false))
+                Some(Made::Stitch { count: Number::Plain(2), kind: *kind })
             }
-            _ => made(&mut look, false)?,
+            _ => made(&mut look, false)?.map(Making::in_one),
         };
-        let Some((made, _)) = made.filter(|(made, _)| single(made)) else { return Ok(()) };
+        let Some(made) = made.filter(single) else { return Ok(()) };
         let from = look.pos;
         let Ok(found) = places::places(&mut look) else { return Ok(()) };
         let [other] = found.targets.as_slice() else { return Ok(()) };
@@ -143,16 +146,128 @@ pub(super) fn besides(c: &mut Cursor, acts: &mut [Act]) -> Read<()> {
     }
 }
 
-/// What is made: "2 dc", "sc2tog", "V-st", "(2 dc, ch 2, 2 dc)". The flag tells that a
-/// number stood before the stitch.
-pub(super) fn made(c: &mut Cursor, inside: bool) -> Read<Option<(Made, bool)>> {
+/// "…, decreasing 6 sts evenly", "…, dec 1 st at each end", "…, working 6 decs evenly spaced"
+/// behind a walk along the whole row.
+fn shaped_besides(c: &mut Cursor, acts: &mut Vec<Act>) -> Read<bool> {
+    let [Act::Work(work)] = acts.as_mut_slice() else { return Ok(false) };
+    let Made::Stitch { count: Number::ONE, kind } = &work.made else { return Ok(false) };
+    let [target] = work.targets.as_mut_slice() else { return Ok(false) };
+    if kind.together != 1 || !matches!(target.reach, Reach::Each(Extent::End)) {
+        return Ok(false);
+    }
+    let kind = *kind;
+    let by = |grows: bool| match grows {
+        true => Made::Stitch { count: Number::Plain(2), kind },
+        false => Made::Stitch { count: Number::ONE, kind: kind.tog(2) },
+    };
+    let mut look = c.clone();
+    look.eat_sign(b',');
+    look.eat_sign(b';');
+    look.eat(&["and", "while", "with", "but"]);
+    look.eat(&["at", "the"]);
+    look.eat(&["the"]);
+    look.eat_all(&["same", "time"]);
+    let spread = if let Some(grows) = shaping::shapes(&look) {
+        look.pos += 1;
+        match shaping::evenly(&mut look)? {
+            Some(n) => Some((by(grows), n)),
+            None => {
+                let ends = ShapedAt::Ends { every: 1, until: None };
+                if shaping::at_ends(&mut look)? != Some((None, ends)) {
+                    return Ok(false);
+                }
+                c.pos = look.pos;
+                let end = Act::Work(Working::new(by(grows), vec![Target::next(Number::ONE)]));
+                let count = Number::Plain(if grows { 1 } else { 2 });
+                let place = PlaceKind::Stitch;
+                target.reach = Reach::Each(Extent::ToLast { count, place });
+                acts.insert(0, end.clone());
+                acts.push(end);
+                return Ok(true);
+            }
+        }
+    } else if look.eat(&["working", "making", "placing", "work", "make"]) {
+        spread_stitch(&mut look)?
+    } else {
+        None
+    };
+    let Some((made, n)) = spread else { return Ok(false) };
+    c.pos = look.pos;
+    let target = Target { reach: Reach::Spread(n), ..Target::next(Number::ONE) };
+    work.besides.push(Besides { made, target });
+    Ok(true)
+}
+
+/// "6 decs evenly spaced", "sc2tog 6 times evenly", "2 sc in 6 sts evenly spaced".
+fn spread_stitch(c: &mut Cursor) -> Read<Option<(Made, Number)>> {
+    let Some(making) = made(c, false)? else { return Ok(None) };
+    let together = matches!(&making.made, Made::Stitch { kind, .. } if kind.together > 1);
+    let number = match making.made.clone() {
+        _ if making.increases.is_some() => making.increases.clone(),
+        Made::Stitch { count, .. } if together => Some(count),
+        _ => None,
+    };
+    if let Some(n) = number
+        && shaping::spaced(c)?
+    {
+        let made = match making.made {
+            Made::Stitch { kind, .. } if together => Made::Stitch { count: Number::ONE, kind },
+            made => made,
+        };
+        return Ok(Some((made, n)));
+    }
+    c.eat(&["in"]);
+    Ok(shaping::evenly(c)?.map(|n| (making.made, n)))
+}
+
+/// What is made, and how that was said.
+pub(super) struct Making {
+    /// What goes into each place.
+    pub made: Made,
+    /// Whether a number stood before the stitch.
+    pub counted: bool,
+    /// Of an "inc": how often, which the number before it says.
+    pub increases: Option<Number>,
+}
+
+impl Making {
+    /// Something said without a number, or with one that counts stitches.
+    pub fn plain(made: Made, counted: bool) -> Making {
+        Making { made, counted, increases: None }
+    }
+
+    fn named(count: Number, name: Name, counted: bool) -> Making {
+        match name {
+            Name::One(kind) => Making::plain(Made::Stitch { count, kind }, counted),
+            Name::Many(n, kind) => Making {
+                made: Made::Stitch { count: Number::Plain(n), kind },
+                counted,
+                increases: Some(count),
+            },
+            Name::Group(special) => Making::plain(Made::Special { count, special }, counted),
+        }
+    }
+
+    /// All of it in one place: "2 inc" are 4 sts.
+    fn in_one(self) -> Made {
+        match (self.made, self.increases) {
+            (Made::Stitch { count: Number::Plain(n), kind }, Some(Number::Plain(k))) => {
+                Made::Stitch { count: Number::Plain(n.saturating_mul(k)), kind }
+            }
+            (made, _) => made,
+        }
+    }
+}
+
+/// What is made: "2 dc", "sc2tog", "V-st", "(2 dc, ch 2, 2 dc)".
+pub(super) fn made(c: &mut Cursor, inside: bool) -> Read<Option<Making>> {
     let from = c.pos;
     if c.sign(b'(') || c.sign(b'[') {
         let Some(close) = c.closing() else { return unclosed(c) };
         let mut inner = c.within(c.pos + 1, close);
         let group = run(&mut inner, true)?;
         c.pos = close + 1;
-        return Ok(Some((Made::Group(group.steps), false)));
+        return Ok(Some(Making::plain(Made::Group(group.steps), false)));
     }
     let _ = inside;
     // "first sc in same st as join", "the first dc in next st"
@@ -175,34 +290,23 @@ pub(super) fn made(c: &mut Cursor, inside: bool) -> Read<Option<(Made, bool)>> {
     c.eat(&["a", "an"]);
     // "3-dc cluster" begins with a number that is part of the name.
     if let Some(name) = words::stitch(c)? {
-        return Ok(Some((named(Number::ONE, name), false)));
+        return Ok(Some(Making::named(Number::ONE, name, false)));
     }
     if let Some(n) = c.number() {
         c.eat(&["more"]);
         if let Some(name) = words::stitch(c)? {
-            return Ok(Some((named(n, name), true)));
+            return Ok(Some(Making::named(n, name, true)));
         }
     }
     c.pos = from;
     Ok(None)
 }
 
-pub(super) fn named(count: Number, name: Name) -> Made {
-    match name {
-        Name::One(kind) => Made::Stitch { count, kind },
-        Name::Many(n, kind) => {
-            let count = match count {
-                Number::Plain(k) => Number::Plain(n.saturating_mul(k)),
-                other => other,
-            };
-            Made::Stitch { count, kind }
-        }
-        Name::Group(special) => Made::Special { count, special },
-    }
-}
-
 /// Reads the places behind what is made, and settles what goes without saying.
-pub(super) fn finish(c: &mut Cursor, made: Made, counted: bool, inside: bool) -> Read<Vec<Act>> {
+pub(super) fn finish(c: &mut Cursor, making: Making, inside: bool) -> Read<Vec<Act>> {
+    let counted = making.counted;
+    let mut increases = making.increases.clone();
+    let made = making.made;
     // "foundation single crochet (fsc)": the abbreviation is said once more.
     if let (Made::Stitch { kind, .. }, Some(close)) = (&made, c.closing().filter(|_| c.sign(b'(')))
     {
@@ -236,6 +340,9 @@ pub(super) fn finish(c: &mut Cursor, made: Made, counted: bool, inside: bool) ->
         found.targets.extend(places::places(c)?.targets);
     }
     settle_together(&made, &mut found.targets);
+    if let Some(walk) = every_so_many(&made, &increases, &found.targets) {
+        return Ok(vec![walk]);
+    }
     let magic = says_magic(c, from);
     // "inc x 6", "sc2tog twice", "V-st 3 times".
     if found.targets.is_empty()
@@ -277,6 +384,7 @@ pub(super) fn finish(c: &mut Cursor, made: Made, counted: bool, inside: bool) ->
     if found.targets.is_empty() && !inside && !ornament(&made) {
         // A stitch alone goes into the next place; "5 sc" into the next five.
         let count = match &mut made {
+            _ if increases.is_some() => increases.take().unwrap_or(Number::ONE),
             Made::Stitch { count, .. } | Made::Special { count, .. } if counted => {
                 std::mem::replace(count, Number::ONE)
             }
@@ -284,6 +392,7 @@ pub(super) fn finish(c: &mut Cursor, made: Made, counted: bool, inside: bool) ->
         };
         found.targets.push(Target::next(count));
     }
+    let made = Making { made, counted, increases }.in_one();
     let work = Act::Work(Working { skipped, ..Working::new(made, found.targets) });
     // "6 sc in magic ring" makes the ring too.
     Ok(if magic { vec![Act::Ring, work] } else { vec![work] })
@@ -292,6 +401,23 @@ pub(super) fn finish(c: &mut Cursor, made: Made, counted: bool, inside: bool) ->
 /// Whether it needs no place: a picot stands on the stitch before it.
 fn ornament(made: &Made) -> bool {
     matches!(made, Made::Stitch { kind, .. } if kind.base == Base::Picot)
+}
+
+/// "inc in every 3rd st": the others take one each, which goes without saying.
+fn every_so_many(made: &Made, increases: &Option<Number>, targets: &[Target]) -> Option<Act> {
+    let (Made::Stitch { kind, .. }, Some(Number::ONE), [target]) = (made, increases, targets)
+    else {
+        return None;
+    };
+    let Reach::Every(_, extent) = &target.reach else { return None };
+    let each = Target { reach: Reach::Each(extent.clone()), ..target.clone() };
+    let one = Made::Stitch { count: Number::ONE, kind: *kind };
+    let mut every = target.clone();
+    if let Reach::Every(_, extent) = &mut every.reach {
+        *extent = Extent::End;
+    }
+    let besides = vec![Besides { made: made.clone(), target: every }];
+    Some(Act::Work(Working { besides, ..Working::new(one, vec![each]) }))
 }
 
 /// Whether the place read since `from` is a ring made on the spot.

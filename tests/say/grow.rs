@@ -425,7 +425,7 @@ fn again() -> BoxedStrategy<Act> {
 
 fn even() -> impl Strategy<Value = Act> {
     (option::of(several()), option::of(base().prop_map(Kind::plain)))
-        .prop_map(|(count, kind)| Act::Even(Even { count, until: None, kind }))
+        .prop_map(|(count, kind)| Act::Even(Even { count, until: None, kind, shaping: None }))
 }
 
 fn worked() -> BoxedStrategy<Work> {
@@ -475,6 +475,7 @@ pub fn piece() -> impl Strategy<Value = Piece> {
         abbr: "V-st".to_owned(),
         made: Some(made),
         stands_for: None,
+        picot: None,
         text: "(dc, ch 1, dc) in st or sp indicated.".to_owned(),
         at: at(),
     };

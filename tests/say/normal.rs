@@ -224,7 +224,9 @@ fn put(work: &mut Work, sheet: &Sheet, counter: Counter) {
 fn numbers(work: &mut Work, visit: &mut dyn FnMut(&mut Number, bool)) {
     if let Some(label) = &mut work.label {
         match &mut label.which {
-            Which::One(n) | Which::EveryOther(n) | Which::Next(n) => visit(n, false),
+            Which::One(n) | Which::EveryOther(n) | Which::Onward(n) | Which::Next(n) => {
+                visit(n, false)
+            }
             Which::Range(a, b) => {
                 visit(a, false);
                 visit(b, false);

@@ -34,6 +34,7 @@ impl Voice<'_> {
                 let numbers = all.iter().map(|n| self.amount(n).phrase()).collect();
                 self.course_capital(label.shape, true).then(listed(numbers)).kept()
             }
+            Which::Onward(n) => self.one(label.shape, &self.amount(n)).text("onwards"),
             Which::EveryOther(n) => self
                 .one(label.shape, &self.amount(n))
                 .text("and every other")

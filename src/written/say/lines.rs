@@ -172,7 +172,9 @@ impl Speaker<'_> {
             None => unknown.clone(),
         };
         match work.label.as_ref().map(|l| &l.which) {
-            Some(Which::One(n) | Which::EveryOther(n)) => number(n).map_or(unknown, |n| run(n, n)),
+            Some(Which::One(n) | Which::EveryOther(n) | Which::Onward(n)) => {
+                number(n).map_or(unknown, |n| run(n, n))
+            }
             Some(Which::Range(a, b)) => match (number(a), number(b)) {
                 (Some(a), Some(b)) => run(a, b),
                 _ => unknown,
@@ -212,7 +214,15 @@ impl Speaker<'_> {
         let mut all = 0;
         for step in &work.steps {
             match &step.act {
-                Act::Even(Even { count: Some(n), .. }) => all += number(n)?,
+                Act::Even(Even { count: Some(n), shaping, .. }) => {
+                    let n = number(n)?;
+                    all += match shaping {
+                        Some(Shaping { at: ShapedAt::Ends { every: 2, .. }, .. }) => {
+                            (2 * n).saturating_sub(1)
+                        }
+                        _ => n,
+                    };
+                }
                 Act::Even(_) => return None,
                 Act::Again(again) => {
                     let mut each = again.last.as_ref().map_or(Some(0), number)?;

@@ -144,6 +144,10 @@ impl Voice<'_> {
             }
             Reach::Skipped(n) => self.left_over(Some(n), self.skipped(), place),
             Reach::Evenly => Phrase::of("evenly around"),
+            Reach::Spread(n) => {
+                let n = self.amount(n);
+                n.phrase().then(self.noun(place, !n.is_one())).kept().text("evenly spaced")
+            }
             Reach::Unworked(n) => self.left_over(n.as_ref(), "unworked", place),
             Reach::All(n) => {
                 let n = self.amount(n);

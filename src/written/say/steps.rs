@@ -194,6 +194,10 @@ impl Voice<'_> {
         if let Some(counts) = &working.skipped {
             said = said.then(self.skipped_chains(counts));
         }
+        if let Some(kind) = working.counts_as {
+            let as_one = Phrase::of("counts as").then(self.kind(kind, false));
+            said = said.then(Phrase::default().open("(").then(as_one).glue(")"));
+        }
         for besides in &working.besides {
             let working = Working::new(besides.made.clone(), vec![besides.target.clone()]);
             let Some(other) = self.working(&working, depth) else { continue };
@@ -249,6 +253,7 @@ impl Voice<'_> {
                     _ => self.times(&n),
                 }
             }
+            Reach::Spread(n) => self.times(&self.amount(n)).text("evenly spaced"),
             Reach::Next(n) if plain => over("next", n, &target.place)
                 .unwrap_or_else(|| self.located(target, true, MadeAs::Stitch)),
             Reach::First(n) if plain => over("first", n, &target.place)
@@ -341,6 +346,7 @@ impl Voice<'_> {
                 let rows = self.course(again.shape, !n.is_one());
                 if n.is_one() { said.then(rows) } else { said.then(n.phrase().then(rows).kept()) }
             }
+            None if again.which.is_empty() => Phrase::of("continue in pattern"),
             None => {
                 let all: Vec<Phrase> = again
                     .which
@@ -395,6 +401,9 @@ impl Voice<'_> {
     }
 
     fn even(&self, even: &Even) -> Phrase {
+        if let Some(shaping) = &even.shaping {
+            return self.shaping(shaping, even.count.as_ref());
+        }
         let said = match even.kind {
             Some(kind) => Phrase::of("work even in").then(self.kind(kind, false)),
             None => Phrase::of("work even"),
@@ -410,6 +419,45 @@ impl Voice<'_> {
             return said.text("until there are").then(n.phrase().then(rows).kept()).text("in all");
         }
         said
+    }
+
+    /// `decrease 6 sts evenly around`, `decrease 1 st at each end of next 3 rows`.
+    fn shaping(&self, shaping: &Shaping, count: Option<&Number>) -> Phrase {
+        let said = Phrase::of(if shaping.grows { "increase" } else { "decrease" });
+        let (every, until) = match &shaping.at {
+            ShapedAt::Evenly(n) => {
+                let n = self.amount(n);
+                let sts = n.phrase().then(self.word_in("st", !n.is_one())).kept();
+                return said.then(sts).text("evenly around");
+            }
+            ShapedAt::Ends { every, until } => (*every, until),
+        };
+        let said = said.then(Phrase::of("1").then(self.word("st")).kept()).text("at each end");
+        let said = match every {
+            1 if count.is_none() && until.is_none() => said,
+            1 => match count.map(|n| self.amount(n)).filter(|_| until.is_none()) {
+                Some(n) if n.is_one() => {
+                    return said.text("of next").then(self.course(self.shape, false));
+                }
+                Some(n) => {
+                    let rows = self.course(self.shape, true);
+                    return said.text("of next").then(n.phrase().then(rows).kept());
+                }
+                None => said.text("of every").then(self.course(self.shape, false)),
+            },
+            _ => said.text("of next and every other").then(self.course(self.shape, false)),
+        };
+        let said = match count.map(|n| self.amount(n)) {
+            Some(n) => said.then(self.times(&n)),
+            None => said,
+        };
+        match until.as_ref().map(|n| self.amount(n)) {
+            Some(n) => {
+                let sts = n.phrase().then(self.word_in("st", !n.is_one())).kept();
+                said.text("until").then(sts).text(if n.is_one() { "remains" } else { "remain" })
+            }
+            None => said,
+        }
     }
 
     fn along(&self, edge: &Edge) -> Phrase {

@@ -85,7 +85,7 @@ impl<'a> Voice<'a> {
     pub fn shape_of(&self, number: &Number) -> Shape {
         let before = self.piece.lines.get(..self.line).unwrap_or_default();
         let bears = |which: &Which| match which {
-            Which::One(n) | Which::EveryOther(n) => n == number,
+            Which::One(n) | Which::EveryOther(n) | Which::Onward(n) => n == number,
             Which::Range(from, to) => match (from, number, to) {
                 (Number::Plain(a), Number::Plain(n), Number::Plain(b)) => (a..=b).contains(&n),
                 _ => from == number || to == number,

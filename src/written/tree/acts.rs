@@ -93,6 +93,9 @@ pub struct Working {
     pub targets: Vec<Target>,
     /// What is said about chains skipped before it ("skipped chs count as first dc").
     pub skipped: Option<ChainCounts>,
+    /// What it counts as together with the chain before it: "ch 2, dc in next st (counts as
+    /// dc2tog)".
+    pub counts_as: Option<Kind>,
     /// What certain places take instead on the same walk ("…, working 3 sc in each corner").
     pub besides: Vec<Besides>,
 }
@@ -109,7 +112,7 @@ pub struct Besides {
 impl Working {
     /// So many of a stitch, or a group, in these places.
     pub fn new(made: Made, targets: Vec<Target>) -> Working {
-        Working { made, targets, skipped: None, besides: Vec::new() }
+        Working { made, targets, skipped: None, counts_as: None, besides: Vec::new() }
     }
 }
 
@@ -280,6 +283,31 @@ pub struct Even {
     pub until: Option<Number>,
     /// The stitch, if the words say.
     pub kind: Option<Kind>,
+    /// How the row is shaped on the way, if it is: "dec 1 st at each end".
+    pub shaping: Option<Shaping>,
+}
+
+/// A row or round that is even but for a few stitches more or less.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Shaping {
+    /// Whether stitches are gained or lost.
+    pub grows: bool,
+    /// Where.
+    pub at: ShapedAt,
+}
+
+/// Where a row is shaped.
+#[derive(Clone, Debug, PartialEq)]
+pub enum ShapedAt {
+    /// So many stitches, evenly spaced.
+    Evenly(Number),
+    /// One stitch at each end.
+    Ends {
+        /// Every row (1), or every other one (2), the first of them shaped.
+        every: u64,
+        /// "until 4 sts remain".
+        until: Option<Number>,
+    },
 }
 
 /// Two edges joined.

@@ -83,6 +83,8 @@ pub struct Special {
     pub made: Option<Vec<Step>>,
     /// The known stitch it only describes ("Popcorn (pc): 5 dc in st, drop loop…").
     pub stands_for: Option<Kind>,
+    /// Of a picot: how many chains it has, where the definition says.
+    pub picot: Option<u64>,
     /// The definition as written.
     pub text: String,
     /// Where it is defined, if in the text.
@@ -200,6 +202,8 @@ pub enum Which {
     /// "Row 2 and all even-numbered rows": this one, and every other from it on, each worked
     /// when its turn comes.
     EveryOther(Number),
+    /// "Rnd 4 onwards": from this one on, as many as the words come to.
+    Onward(Number),
     /// "Next rnd", "Next 4 rnds", "Last rnd": counted on from the line before.
     Next(Number),
     /// "Edging rnd", "Border rnd", "Joining row", "Foundation": one, by name.

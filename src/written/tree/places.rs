@@ -63,6 +63,8 @@ pub enum Reach {
     /// "evenly around": so many as are made, wherever they go. One made stands for as many as
     /// the line claims.
     Evenly,
+    /// "6 sts evenly": so many of them, evenly spaced along a walk.
+    Spread(Number),
     /// "all 10 sts": the row below and what was left behind it.
     All(Number),
 }
