@@ -208,10 +208,9 @@ fn numbers(c: &mut Cursor, first: Number, word: &str) -> Which {
 fn onward(c: &mut Cursor) -> bool {
     let from = c.pos;
     let and = c.eat(&["and"]);
-    if c.eat(&["onward", "onwards", "on", "upwards"]) || and && c.eat(&["up", "beyond"]) {
-        if c.sign(b':') || c.sign(b'.') || c.sign(b'(') {
-            return true;
-        }
+    let on = c.eat(&["onward", "onwards", "on", "upwards"]) || and && c.eat(&["up", "beyond"]);
+    if on && (c.sign(b':') || c.sign(b'.') || c.sign(b'(')) {
+        return true;
     }
     c.pos = from;
     false
