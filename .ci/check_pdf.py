@@ -136,10 +136,13 @@ def widths(path):
                 name = str(operator)
                 if name == "Tf":
                     font, size = str(operands[0]), float(operands[1])
-                elif name == "Td":
-                    at = (float(operands[0]), float(operands[1]))
+                elif name == "BT":
+                    at = (0.0, 0.0)
+                elif name == "Td" and at is not None:
+                    at = (at[0] + float(operands[0]), at[1] + float(operands[1]))
                 elif name == "Tm":
-                    at = None
+                    upright = [float(o) for o in operands[:4]] == [1, 0, 0, 1]
+                    at = (float(operands[4]), float(operands[5])) if upright else None
                 elif name == "TJ" and at is not None:
                     x = at[0]
                     glyph = 0

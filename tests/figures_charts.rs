@@ -42,14 +42,14 @@ fn texts(d: &Drawing) -> Vec<String> {
 /// How many filled shapes of a drawing are dots, and how many open ones ovals: both are
 /// made of eight arcs.
 fn arcs(d: &Drawing, filled: bool) -> usize {
-    let eight = |m: &&Mark| match m {
+    let round = |m: &&Mark| match m {
         Mark::Path(p) => {
             let curves = p.segments.iter().filter(|s| matches!(s, Segment::Curve(_))).count();
-            curves == 8 && p.fill.is_some() == filled
+            curves == 4 && p.fill.is_some() == filled
         }
         Mark::Label(_) => false,
     };
-    d.marks.iter().filter(eight).count()
+    d.marks.iter().filter(round).count()
 }
 
 /// A disc: 8 dc in a ring, then increases in every place, every second, every third…

@@ -65,6 +65,25 @@ fn another_edition_has_another_identity() {
     assert_ne!(id(&first), id(&second));
 }
 
+#[test]
+fn only_streams_lie_loose_in_the_file() {
+    for document in documents() {
+        let bytes = printed(&document);
+        assert!(bytes.starts_with(b"%PDF-1.7\n%"));
+        assert!(bytes.ends_with(b"\n%%EOF\n"));
+        let count = |what: &[u8]| bytes.windows(what.len()).filter(|w| *w == what).count();
+        // Loose objects each begin a line; inside of packed bytes that is as good as never.
+        assert_eq!(count(b" 0 obj\n<<"), count(b"\nendstream\nendobj\n"));
+        assert_eq!(count(b"/Type/XRef"), 1);
+        let reader = lopdf::Document::load_mem(&bytes).unwrap();
+        let packed = reader.reference_table.entries.values();
+        let packed = packed.filter(|e| matches!(e, lopdf::xref::XrefEntry::Compressed { .. }));
+        assert!(packed.count() > 20);
+        let size = reader.trailer.get(b"Size").unwrap().as_i64().unwrap();
+        assert!(reader.reference_table.entries.keys().all(|id| i64::from(*id) < size));
+    }
+}
+
 struct Reader(lopdf::Document);
 
 impl Reader {

@@ -1,10 +1,11 @@
 //! What each page draws, as a content stream, with every mark given to its element.
 
 use super::fonts::{Fonts, resource};
-use super::object::number;
+use super::object::{hundredths, number, string_byte};
 use super::pictures::{Pictures, upright};
+use super::way::{self, hundredth};
 use crate::typeset::Colour;
-use crate::typeset::page::{Area, Draw, Item, Owner, Page, Pen, Placed, Run, Shape, Step};
+use crate::typeset::page::{Area, Draw, Item, Owner, Page, Pen, Placed, Run, Shape};
 
 /// A page's stream and which element each marked stretch of it belongs to.
 #[derive(Debug, Default)]
@@ -25,9 +26,21 @@ struct State {
     font: Option<(usize, i64)>,
 }
 
+/// What has been begun and not ended.
+#[derive(Default, PartialEq)]
+enum Open {
+    #[default]
+    Nothing,
+    /// Words: where the last run began, in hundredths of a point; nothing after turned words.
+    Words(Option<(i64, i64)>),
+    /// Lines that one stroke will draw.
+    Lines,
+}
+
 struct Writer<'f> {
     out: Vec<u8>,
     state: State,
+    open: Open,
     height: f64,
     fonts: &'f Fonts<'f>,
     pictures: &'f Pictures<'f>,
@@ -38,6 +51,7 @@ pub fn draw(page: &Page, height: f64, fonts: &Fonts, pictures: &Pictures) -> Dra
     let mut writer = Writer {
         out: Vec::with_capacity(64 * page.items.len()),
         state: State::default(),
+        open: Open::default(),
         height,
         fonts,
         pictures,
@@ -45,38 +59,83 @@ pub fn draw(page: &Page, height: f64, fonts: &Fonts, pictures: &Pictures) -> Dra
     let mut marked = Vec::new();
     // Round caps and joins suit drawn stitches and dotted leaders alike.
     writer.out.extend_from_slice(b"1 J 1 j\n");
-    for group in page.items.chunk_by(|a, b| a.owner == b.owner) {
+    let items = ornaments_first(&page.items);
+    for group in items.chunk_by(|a, b| a.owner == b.owner) {
         let Some(first) = group.first() else { continue };
+        // A mark stands whole inside of the words begun before it, or they inside of it.
+        let words = group.iter().all(|i| i.clip.is_none() && matches!(i.draw, Draw::Text(_)));
+        if words {
+            writer.words();
+        } else {
+            writer.close();
+        }
         match first.owner {
             Owner::Element(element) => {
                 let order = group.iter().map(|i| i.order).min().unwrap_or(0);
-                writer.out.extend_from_slice(b"/C <</MCID ");
+                writer.out.extend_from_slice(b"/C<</MCID ");
                 number(&mut writer.out, marked.len() as f64);
-                writer.out.extend_from_slice(b">> BDC\n");
+                writer.out.extend_from_slice(b">>BDC\n");
                 marked.push((element, order));
             }
-            Owner::Head => writer.artifact("/Type /Pagination /Subtype /Header"),
-            Owner::Foot => writer.artifact("/Type /Pagination /Subtype /Footer"),
-            Owner::Ornament => writer.artifact("/Type /Layout"),
+            Owner::Head => writer.artifact("/Type/Pagination/Subtype/Header"),
+            Owner::Foot => writer.artifact("/Type/Pagination/Subtype/Footer"),
+            Owner::Ornament => writer.artifact("/Type/Layout"),
         }
         for part in group.chunk_by(|a, b| a.clip == b.clip) {
             writer.part(part);
         }
+        if !words {
+            writer.close();
+        }
         writer.out.extend_from_slice(b"EMC\n");
     }
+    writer.close();
     Drawn { stream: writer.out, marked }
+}
+
+/// The same marks with rules and tints before the words they stand among: what is read out
+/// then runs on without a break. Nothing passes a drawing or a picture.
+fn ornaments_first(items: &[Item]) -> Vec<&Item> {
+    let ornament = |i: &Item| i.owner == Owner::Ornament && matches!(i.draw, Draw::Shape(_));
+    let passes = |i: &Item| i.clip.is_none() && (ornament(i) || matches!(i.draw, Draw::Text(_)));
+    let mut out = Vec::with_capacity(items.len());
+    for stretch in items.chunk_by(|a, b| passes(a) && passes(b)) {
+        out.extend(stretch.iter().filter(|i| ornament(i)));
+        out.extend(stretch.iter().filter(|i| !ornament(i)));
+    }
+    out
 }
 
 impl Writer<'_> {
     fn artifact(&mut self, kind: &str) {
-        self.out.extend_from_slice(b"/Artifact <<");
+        self.out.extend_from_slice(b"/Artifact<<");
         self.out.extend_from_slice(kind.as_bytes());
-        self.out.extend_from_slice(b">> BDC\n");
+        self.out.extend_from_slice(b">>BDC\n");
     }
 
-    fn part(&mut self, items: &[Item]) {
+    /// Begins words, unless they are begun.
+    fn words(&mut self) {
+        if !matches!(self.open, Open::Words(_)) {
+            self.close();
+            self.out.extend_from_slice(b"BT\n");
+            self.open = Open::Words(Some((0, 0)));
+        }
+    }
+
+    /// Ends what has been begun.
+    fn close(&mut self) {
+        match self.open {
+            Open::Nothing => {}
+            Open::Words(_) => self.out.extend_from_slice(b"ET\n"),
+            Open::Lines => self.out.extend_from_slice(b"S\n"),
+        }
+        self.open = Open::Nothing;
+    }
+
+    fn part(&mut self, items: &[&Item]) {
         let clip = items.first().and_then(|i| i.clip);
         if let Some(area) = clip {
+            self.close();
             self.out.extend_from_slice(b"q ");
             self.area(area);
             self.out.extend_from_slice(b"re W n\n");
@@ -89,6 +148,7 @@ impl Writer<'_> {
             }
         }
         if clip.is_some() {
+            self.close();
             self.out.extend_from_slice(b"Q\n");
             self.state = State::default();
         }
@@ -125,7 +185,7 @@ impl Writer<'_> {
             self.colour(pen.colour, "RG");
             self.state.line = Some(pen.colour);
         }
-        let width = (pen.width * 1000.0).round() as i64;
+        let width = thousandths(pen.width);
         if self.state.width != Some(width) {
             self.numbers(&[pen.width]);
             self.out.extend_from_slice(b"w\n");
@@ -134,90 +194,107 @@ impl Writer<'_> {
         if self.state.dash != pen.dash {
             self.out.push(b'[');
             self.numbers(&pen.dash);
-            self.out.extend_from_slice(b"] 0 d\n");
+            self.out.extend_from_slice(b"]0 d\n");
             self.state.dash.clone_from(&pen.dash);
         }
     }
 
+    /// Whether the pen is as this one says.
+    fn holds(&self, pen: &Pen) -> bool {
+        self.state.line == Some(pen.colour)
+            && self.state.width == Some(thousandths(pen.width))
+            && self.state.dash == pen.dash
+    }
+
     fn text(&mut self, run: &Run) {
+        self.words();
         self.fill(run.colour);
-        self.out.extend_from_slice(b"BT ");
-        let font = (run.face, (run.size * 1000.0).round() as i64);
+        let font = (run.face, thousandths(run.size));
         if self.state.font != Some(font) {
             self.out.extend_from_slice(resource(run.face).as_bytes());
             self.out.push(b' ');
             self.numbers(&[run.size]);
-            self.out.extend_from_slice(b"Tf ");
+            self.out.extend_from_slice(b"Tf\n");
             self.state.font = Some(font);
         }
-        let (x, y) = (run.at.0, self.height - run.at.1);
-        if run.turn == 0.0 {
-            self.numbers(&[x, y]);
-            self.out.extend_from_slice(b"Td ");
-        } else {
-            let (sin, cos) = run.turn.to_radians().sin_cos();
-            self.numbers(&[cos, -sin, sin, cos, x, y]);
-            self.out.extend_from_slice(b"Tm ");
+        let (x, y) = (hundredth(run.at.0), hundredth(self.height - run.at.1));
+        let (sin, cos) = run.turn.to_radians().sin_cos();
+        let upright = run.turn == 0.0;
+        match self.open {
+            // From the last run's beginning: rounded places differ by round numbers.
+            Open::Words(Some((x0, y0))) if upright => self.place(&[x - x0, y - y0], "Td"),
+            _ => {
+                self.numbers(&[cos, -sin, sin, cos]);
+                self.place(&[x, y], "Tm");
+            }
         }
+        self.open = Open::Words(upright.then_some((x, y)));
         self.glyphs(run);
-        self.out.extend_from_slice(b"ET\n");
+    }
+
+    /// Places or ways in hundredths of a point, and what they are for.
+    fn place(&mut self, values: &[i64], operator: &str) {
+        for value in values {
+            hundredths(&mut self.out, *value);
+            self.out.push(b' ');
+        }
+        self.out.extend_from_slice(operator.as_bytes());
     }
 
     fn glyphs(&mut self, run: &Run) {
-        const HEX: &[u8; 16] = b"0123456789ABCDEF";
         let units = self.fonts.units(run.face);
-        self.out.extend_from_slice(b"[<");
+        self.out.extend_from_slice(b"[(");
         let last = run.glyphs.len().saturating_sub(1);
         for (i, glyph) in run.glyphs.iter().enumerate() {
-            let code = self.fonts.code(run.face, glyph.id);
-            for shift in [12, 8, 4, 0] {
-                self.out.push(HEX[usize::from((code >> shift) & 15)]);
+            for byte in self.fonts.code(run.face, glyph.id).to_be_bytes() {
+                string_byte(&mut self.out, byte);
             }
             if glyph.kern != 0 && i < last {
-                self.out.push(b'>');
+                self.out.push(b')');
                 number(&mut self.out, -f64::from(glyph.kern) * 1000.0 / units);
-                self.out.push(b'<');
+                self.out.push(b'(');
             }
         }
-        self.out.extend_from_slice(b">] TJ ");
+        self.out.extend_from_slice(b")]TJ\n");
     }
 
     fn shape(&mut self, shape: &Shape) {
-        if let Some(colour) = shape.fill {
-            self.fill(colour);
-        }
-        if let Some(pen) = &shape.stroke {
-            self.pen(pen);
-        }
-        let h = self.height;
-        for step in &shape.steps {
-            match *step {
-                Step::Move(x, y) => {
-                    self.numbers(&[x, h - y]);
-                    self.out.push(b'm');
-                }
-                Step::Line(x, y) => {
-                    self.numbers(&[x, h - y]);
-                    self.out.push(b'l');
-                }
-                Step::Curve([a, b, c, d, x, y]) => {
-                    self.numbers(&[a, h - b, c, h - d, x, h - y]);
-                    self.out.push(b'c');
-                }
-                Step::Close => self.out.push(b'h'),
+        // Lines of one pen are drawn at one stroke. Fills are not: two that overlap could
+        // cut each other out.
+        let goes_on = self.open == Open::Lines
+            && shape.fill.is_none()
+            && shape.stroke.as_ref().is_some_and(|pen| self.holds(pen));
+        if !goes_on {
+            self.close();
+            if let Some(colour) = shape.fill {
+                self.fill(colour);
             }
-            self.out.push(b'\n');
+            if let Some(pen) = &shape.stroke {
+                self.pen(pen);
+            }
         }
+        if way::turns(shape) {
+            self.close();
+        }
+        let moved = way::path(&mut self.out, shape, self.height);
         let paint: &[u8] = match (&shape.stroke, shape.fill) {
+            (Some(_), None) if !moved => {
+                self.open = Open::Lines;
+                return;
+            }
             (Some(_), Some(_)) => b"B\n",
             (Some(_), None) => b"S\n",
             (None, Some(_)) => b"f\n",
             (None, None) => b"n\n",
         };
         self.out.extend_from_slice(paint);
+        if moved {
+            self.out.extend_from_slice(b"Q\n");
+        }
     }
 
     fn picture(&mut self, placed: &Placed) {
+        self.close();
         let Some((key, turn)) = self.pictures.find(placed.picture) else { return };
         let a = placed.area;
         let (x, y) = (a.x, self.height - a.y - a.height);
@@ -228,4 +305,8 @@ impl Writer<'_> {
         self.out.extend_from_slice(key.as_bytes());
         self.out.extend_from_slice(b" Do Q\n");
     }
+}
+
+fn thousandths(value: f64) -> i64 {
+    (value * 1000.0).round() as i64
 }

@@ -1,10 +1,12 @@
 //! Fonts: only the glyphs in use are embedded, with their exact widths.
 
+use super::font_file::slim;
 use super::object::{integer, real};
+use super::unicode;
 use crate::diag::Finding;
 use crate::typeset::page::{Draw, FaceFile};
 use crate::typeset::{MM, Pages};
-use lopdf::{Object, ObjectId};
+use lopdf::{Dictionary, Object, ObjectId, Stream};
 use printpdf::{
     Codepoint, FontId, FontMetrics, FontType, Mm, Op, ParsedFont, PdfDocument, PdfFont,
     PdfFontHandle, PdfFontMetricsStub, PdfPage, PdfSaveOptions, Pt, TextItem,
@@ -107,8 +109,9 @@ impl<'p> Fonts<'p> {
         Ok(document.to_lopdf_document(&options, &mut Vec::new()))
     }
 
-    /// Puts exact widths in: the library cuts them down to whole thousandths of an em.
-    pub fn exact_widths(&self, pdf: &mut lopdf::Document, fonts: Option<ObjectId>) {
+    /// Puts exact widths in, which the library cuts down to whole thousandths of an em, and
+    /// a shorter map from codes to words.
+    pub fn exact(&self, pdf: &mut lopdf::Document, fonts: Option<ObjectId>) {
         for (face, used) in self.faces.iter().enumerate() {
             let Some(used) = used else { continue };
             let key = resource(face).trim_start_matches('/').as_bytes();
@@ -124,6 +127,13 @@ impl<'p> Fonts<'p> {
             {
                 below.set("W", used.widths());
             }
+            let words = font.get(b"ToUnicode").and_then(Object::as_reference);
+            if let Ok(Some(Object::Stream(map))) = words.map(|id| pdf.objects.get_mut(&id)) {
+                let shown = used.shown();
+                let codes: Vec<(u16, &str)> =
+                    shown.iter().map(|c| (c.gid, c.cid.as_deref().unwrap_or_default())).collect();
+                *map = Stream::new(Dictionary::new(), unicode::map(&codes));
+            }
         }
     }
 }
@@ -133,6 +143,7 @@ impl Used<'_> {
         let words = format!("{} cannot be embedded", self.file.name);
         let broken = || vec![Finding::fault("font", words.clone())];
         let program = subsetter::subset(&self.file.bytes, 0, &self.codes).map_err(|_| broken())?;
+        let program = slim(program);
         let table = ttf_parser::Face::parse(&self.file.bytes, 0).map_err(|_| broken())?;
         let bounds = table.global_bounding_box();
         let slant = f64::from(table.italic_angle()).to_radians().tan();

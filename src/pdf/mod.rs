@@ -4,24 +4,30 @@
 //! tree over all words and figures, everything else marked as artifact, fonts embedded,
 //! colours given a meaning by an output intent. Same pages, same bytes.
 //!
-//! Steps, in order: [`content`] writes what each page draws, [`fonts`] embeds the glyphs
+//! Steps, in order: [`content`] writes what each page draws ([`way`] its lines), [`fonts`] embeds the glyphs
 //! in use, [`pictures`] the photos, [`tags`] the structure, [`finish`] what catalogues and
-//! readers need; [`deflate`] packs it.
+//! readers need; [`deflate`] packs it, and [`file`] writes it down.
 
 mod content;
 mod deflate;
+mod file;
 mod finish;
+mod font_file;
 mod fonts;
 mod icc;
 mod object;
 mod pictures;
 mod tags;
+mod unicode;
+mod way;
 mod xmp;
 
 use crate::booklet::document::Document;
 use crate::diag::{Finding, any_fault};
 use crate::typeset::Pages;
 use content::Drawn;
+use deflate::Packer;
+use file::Small;
 use lopdf::{Object, ObjectId};
 use object::name;
 use pictures::Pictures;
@@ -42,17 +48,13 @@ pub fn write(pages: &Pages, document: &Document) -> Result<Vec<u8>, Vec<Finding>
     if any_fault(&findings) {
         return Err(findings);
     }
-    fonts.exact_widths(&mut pdf, resources.fonts);
-    let structure = tags::write(&mut pdf, pages, &drawn, &page_ids);
+    fonts.exact(&mut pdf, resources.fonts);
+    let mut small = Small::default();
+    let structure = tags::write(&mut pdf, &mut small, pages, &drawn, &page_ids);
     finish::write(&mut pdf, pages, document, drawn, &page_ids, structure);
-    deflate::pack(&mut pdf);
-    let mut bytes = Vec::with_capacity(256 * 1024);
-    match pdf.save_to(&mut bytes) {
-        Ok(()) => Ok(bytes),
-        Err(why) => {
-            Err(vec![Finding::fault("internal", format!("the PDF was not written: {why}"))])
-        }
-    }
+    let mut packer = Packer::new();
+    packer.all(&mut pdf);
+    Ok(file::write(&pdf, small, &mut packer))
 }
 
 struct Resources {

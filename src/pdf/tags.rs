@@ -1,7 +1,11 @@
 //! The structure tree: what every mark is, and in which order it is read.
 
 use super::content::Drawn;
-use super::object::{ascii, dictionary, integer, name, real, reference, text};
+use super::file::Small;
+use super::object::{
+    ascii, dictionary, digits, integer, name, number, put_reference, put_text, real, reference,
+    text,
+};
 use crate::typeset::Pages;
 use crate::typeset::page::{Element, Goes, LinkArea, Scope, Tag};
 use lopdf::{Dictionary, Document, Object, ObjectId};
@@ -32,6 +36,7 @@ struct Tree<'p> {
 /// Writes the tree with its index, and an annotation for each link.
 pub fn write(
     pdf: &mut Document,
+    small: &mut Small,
     pages: &Pages,
     drawn: &[Drawn],
     page_ids: &[ObjectId],
@@ -44,8 +49,9 @@ pub fn write(
     tree.nest();
     let root = pdf.new_object_id();
     tree.number(pdf);
-    tree.elements(pdf, root);
-    let index = tree.index(pdf, drawn, &parents);
+    let lists: Vec<ObjectId> = drawn.iter().map(|_| pdf.new_object_id()).collect();
+    tree.elements(small, root, drawn, &lists);
+    let index = tree.index(pdf, &lists, &parents);
     let next = page_ids.len() + parents.len();
     let top = tree.ids.first().copied().flatten();
     let mut dict = dictionary([
@@ -160,104 +166,154 @@ impl Tree<'_> {
         }
     }
 
-    fn elements(&self, pdf: &mut Document, root: ObjectId) {
+    /// Every element, and after the last one of a page the list that leads from the page's
+    /// marks to their elements: near to them, its references pack to little.
+    fn elements(&self, small: &mut Small, root: ObjectId, drawn: &[Drawn], lists: &[ObjectId]) {
+        let last = |d: &Drawn| d.marked.iter().map(|(element, _)| *element).max().unwrap_or(0);
+        let mut due: Vec<(usize, usize)> =
+            drawn.iter().enumerate().map(|(page, drawn)| (last(drawn), page)).collect();
+        due.sort_unstable();
+        let mut due = due.into_iter().peekable();
         for (i, element) in self.pages.elements.iter().enumerate() {
-            let Some(id) = self.ids.get(i).copied().flatten() else { continue };
-            let parent = match element.parent {
-                Some(parent) => self.ids.get(parent).copied().flatten().unwrap_or(root),
-                None => root,
-            };
-            let dict = self.element(i, element, parent);
-            pdf.objects.insert(id, Object::Dictionary(dict));
+            if let Some(id) = self.id(i) {
+                let parent = element.parent.map_or(root, |p| self.id(p).unwrap_or(root));
+                self.element(small.begin(id), i, element, parent);
+            }
+            while let Some((_, page)) = due.next_if(|(last, _)| *last <= i) {
+                let (Some(list), Some(drawn)) = (lists.get(page), drawn.get(page)) else {
+                    continue;
+                };
+                let out = small.begin(*list);
+                out.push(b'[');
+                for (element, _) in &drawn.marked {
+                    match self.id(*element) {
+                        Some(id) => put_reference(out, id),
+                        None => out.extend_from_slice(b"null "),
+                    }
+                }
+                out.push(b']');
+            }
         }
     }
 
-    fn element(&self, i: usize, element: &Element, parent: ObjectId) -> Dictionary {
-        let mut dict = dictionary([("S", name(tag_name(element.tag))), ("P", reference(parent))]);
+    fn id(&self, element: usize) -> Option<ObjectId> {
+        self.ids.get(element).copied().flatten()
+    }
+
+    /// Writes an element straight as it stands in the file: there are thousands.
+    fn element(&self, out: &mut Vec<u8>, i: usize, element: &Element, parent: ObjectId) {
+        out.extend_from_slice(b"<</S/");
+        out.extend_from_slice(tag_name(element.tag).as_bytes());
+        out.extend_from_slice(b"/P ");
+        put_reference(out, parent);
         let kids = self.kids.get(i).map_or(&[][..], Vec::as_slice);
         let page = kids.iter().find_map(|(_, kid)| match kid {
             Kid::Marked { page, .. } => Some(*page),
             _ => None,
         });
         if let Some(id) = page.and_then(|p| self.page_ids.get(p)) {
-            dict.set("Pg", reference(*id));
+            out.extend_from_slice(b"/Pg ");
+            put_reference(out, *id);
         }
-        let list: Vec<Object> = kids.iter().filter_map(|(_, kid)| self.kid(kid, page)).collect();
-        match list.len() {
-            0 => {}
-            1 => dict.set("K", list.into_iter().next().unwrap_or(Object::Null)),
-            _ => dict.set("K", Object::Array(list)),
+        match kids {
+            [] => {}
+            [(_, kid)] => {
+                out.extend_from_slice(b"/K ");
+                self.kid(out, kid, page);
+            }
+            kids => {
+                out.extend_from_slice(b"/K[");
+                kids.iter().for_each(|(_, kid)| self.kid(out, kid, page));
+                out.push(b']');
+            }
         }
         if let Some(alt) = &element.alt {
-            dict.set("Alt", text(alt));
+            out.extend_from_slice(b"/Alt");
+            put_text(out, alt);
         }
         if let Some(expansion) = &element.expansion {
-            dict.set("E", text(expansion));
+            out.extend_from_slice(b"/E");
+            put_text(out, expansion);
         }
-        if let Some(attributes) = self.attributes(element) {
-            dict.set("A", Object::Dictionary(attributes));
-        }
-        dict
+        self.attributes(out, element);
+        out.extend_from_slice(b">>");
     }
 
-    fn kid(&self, kid: &Kid, home: Option<usize>) -> Option<Object> {
+    fn kid(&self, out: &mut Vec<u8>, kid: &Kid, home: Option<usize>) {
+        let other = |out: &mut Vec<u8>, kind: &str, page: &usize| {
+            out.extend_from_slice(kind.as_bytes());
+            if let Some(id) = self.page_ids.get(*page) {
+                out.extend_from_slice(b"/Pg ");
+                put_reference(out, *id);
+            }
+        };
         match kid {
-            Kid::Element(i) => self.ids.get(*i).copied().flatten().map(reference),
-            Kid::Marked { page, number } if Some(*page) == home => Some(integer(*number)),
-            Kid::Marked { page, number } => Some(Object::Dictionary(dictionary([
-                ("Type", name("MCR")),
-                ("Pg", reference(*self.page_ids.get(*page)?)),
-                ("MCID", integer(*number)),
-            ]))),
-            Kid::Link { page, object } => Some(Object::Dictionary(dictionary([
-                ("Type", name("OBJR")),
-                ("Pg", reference(*self.page_ids.get(*page)?)),
-                ("Obj", reference(*object)),
-            ]))),
+            Kid::Element(i) => {
+                if let Some(id) = self.id(*i) {
+                    put_reference(out, id);
+                }
+            }
+            Kid::Marked { page, number } if Some(*page) == home => {
+                digits(out, *number as u64);
+                out.push(b' ');
+            }
+            Kid::Marked { page, number } => {
+                other(out, "<</Type/MCR", page);
+                out.extend_from_slice(b"/MCID ");
+                digits(out, *number as u64);
+                out.extend_from_slice(b">>");
+            }
+            Kid::Link { page, object } => {
+                other(out, "<</Type/OBJR", page);
+                out.extend_from_slice(b"/Obj ");
+                put_reference(out, *object);
+                out.extend_from_slice(b">>");
+            }
         }
     }
 
-    fn attributes(&self, element: &Element) -> Option<Dictionary> {
+    fn attributes(&self, out: &mut Vec<u8>, element: &Element) {
         match element.tag {
             Tag::HeadCell(_) | Tag::Cell => {
-                let mut dict = dictionary([("O", name("Table"))]);
-                if let Tag::HeadCell(scope) = element.tag {
-                    let words = if scope == Scope::Row { "Row" } else { "Column" };
-                    dict.set("Scope", name(words));
-                }
+                let scope = match element.tag {
+                    Tag::HeadCell(Scope::Row) => "/Scope/Row",
+                    Tag::HeadCell(Scope::Column) => "/Scope/Column",
+                    _ if element.span > 1 => "",
+                    _ => return,
+                };
+                out.extend_from_slice(b"/A<</O/Table");
+                out.extend_from_slice(scope.as_bytes());
                 if element.span > 1 {
-                    dict.set("ColSpan", integer(usize::from(element.span)));
+                    out.extend_from_slice(b"/ColSpan ");
+                    digits(out, u64::from(element.span));
                 }
-                (dict.len() > 1).then_some(dict)
+                out.extend_from_slice(b">>");
             }
             Tag::Figure => {
-                let (_, a) = element.place?;
+                let Some((_, a)) = element.place else { return };
                 let h = self.pages.height;
-                let sides = [a.x, h - a.y - a.height, a.x + a.width, h - a.y].map(real);
-                Some(dictionary([
-                    ("O", name("Layout")),
-                    ("Placement", name("Block")),
-                    ("BBox", Object::Array(sides.to_vec())),
-                ]))
+                let sides = [a.x, h - a.y - a.height, a.x + a.width, h - a.y];
+                out.extend_from_slice(b"/A<</O/Layout/Placement/Block/BBox[");
+                for side in sides {
+                    number(out, side);
+                    out.push(b' ');
+                }
+                out.extend_from_slice(b"]>>");
             }
-            Tag::List => Some(dictionary([("O", name("List")), ("ListNumbering", name("None"))])),
-            _ => None,
+            Tag::List => out.extend_from_slice(b"/A<</O/List/ListNumbering/None>>"),
+            _ => {}
         }
     }
 
     /// The way back from marks to elements: pages first, then links.
-    fn index(&self, pdf: &mut Document, drawn: &[Drawn], parents: &[usize]) -> ObjectId {
-        let id = |element: usize| {
-            self.ids.get(element).copied().flatten().map_or(Object::Null, reference)
-        };
+    fn index(&self, pdf: &mut Document, lists: &[ObjectId], parents: &[usize]) -> ObjectId {
         let mut numbers = Vec::new();
-        for (page, drawn) in drawn.iter().enumerate() {
-            let marks = drawn.marked.iter().map(|(element, _)| id(*element)).collect();
-            let list = pdf.add_object(Object::Array(marks));
-            numbers.extend([integer(page), reference(list)]);
+        for (page, list) in lists.iter().enumerate() {
+            numbers.extend([integer(page), reference(*list)]);
         }
         for (i, element) in parents.iter().enumerate() {
-            numbers.extend([integer(self.page_ids.len() + i), id(*element)]);
+            let id = self.id(*element).map_or(Object::Null, reference);
+            numbers.extend([integer(self.page_ids.len() + i), id]);
         }
         pdf.add_object(dictionary([("Nums", Object::Array(numbers))]))
     }

@@ -1,0 +1,186 @@
+//! The pen's way in few characters: what no eye can see is left out.
+
+use super::object::hundredths;
+use crate::typeset::page::{Shape, Step};
+
+/// How far a line may pass by a point that is left out, in points: 0.01 mm.
+const NEAR: f64 = 0.03;
+/// From so many curves on, a shape is written from its own first point: the same shape then
+/// reads the same wherever it stands, and packs to nearly nothing.
+const CURVED: usize = 3;
+
+/// A point on the page or from a shape's own first point.
+type Point = (f64, f64);
+
+/// Whether a shape is written from its own first point: no path may be open before it.
+pub fn turns(shape: &Shape) -> bool {
+    let curves = shape.steps.iter().filter(|s| matches!(s, Step::Curve(_))).count();
+    curves >= CURVED && matches!(shape.steps.first(), Some(Step::Move(..)))
+}
+
+/// Appends a shape's path on a page of this height, and answers whether the origin was
+/// moved to the shape, which the caller must undo after painting.
+pub fn path(out: &mut Vec<u8>, shape: &Shape, height: f64) -> bool {
+    let own = shape.steps.first().and_then(end).filter(|_| turns(shape));
+    let (x0, y0) = match own {
+        Some((x, y)) => (hundredth(x), hundredth(height - y)),
+        None => (0, 0),
+    };
+    if own.is_some() {
+        out.extend_from_slice(b"q 1 0 0 1 ");
+        hundredths(out, x0);
+        out.push(b' ');
+        hundredths(out, y0);
+        out.extend_from_slice(b" cm\n");
+    }
+    let place = |x: f64, y: f64| match own {
+        Some((ox, oy)) => (hundredth(x - ox), hundredth(oy - y)),
+        None => (hundredth(x), hundredth(height - y)),
+    };
+    let mut rest = shape.steps.as_slice();
+    while let Some((step, after)) = rest.split_first() {
+        if let Some((corners, after)) = rectangle(rest) {
+            let [(x, y), (right, top)] = corners.map(|(x, y)| place(x, y));
+            numbers(out, &[x, y, right - x, top - y], b"re");
+            rest = after;
+            continue;
+        }
+        rest = after;
+        match *step {
+            Step::Move(x, y) => {
+                let lines = rest.iter().take_while(|s| matches!(s, Step::Line(..))).count();
+                let (run, after) = rest.split_at(lines);
+                put(out, place(x, y), b"m");
+                polyline(out, (x, y), run, &place);
+                rest = after;
+            }
+            Step::Line(x, y) => put(out, place(x, y), b"l"),
+            Step::Curve([a, b, c, d, x, y]) => {
+                let (p, q, r) = (place(a, b), place(c, d), place(x, y));
+                numbers(out, &[p.0, p.1, q.0, q.1, r.0, r.1], b"c");
+            }
+            Step::Close => out.extend_from_slice(b"h\n"),
+        }
+    }
+    own.is_some()
+}
+
+/// A length in hundredths of a point.
+pub fn hundredth(value: f64) -> i64 {
+    let value = (value * 100.0).round();
+    if value.is_finite() { value as i64 } else { 0 }
+}
+
+fn numbers(out: &mut Vec<u8>, values: &[i64], operator: &[u8]) {
+    for value in values {
+        hundredths(out, *value);
+        out.push(b' ');
+    }
+    out.extend_from_slice(operator);
+    out.push(b'\n');
+}
+
+fn put(out: &mut Vec<u8>, at: (i64, i64), operator: &[u8]) {
+    numbers(out, &[at.0, at.1], operator);
+}
+
+fn end(step: &Step) -> Option<Point> {
+    match *step {
+        Step::Move(x, y) | Step::Line(x, y) | Step::Curve([_, _, _, _, x, y]) => Some((x, y)),
+        Step::Close => None,
+    }
+}
+
+/// An upright rectangle at the head of a way: the first corner and the one across, and
+/// what comes after.
+fn rectangle(steps: &[Step]) -> Option<([Point; 2], &[Step])> {
+    let [
+        Step::Move(x0, y0),
+        Step::Line(x1, y1),
+        Step::Line(x2, y2),
+        Step::Line(x3, y3),
+        Step::Close,
+        rest @ ..,
+    ] = steps
+    else {
+        return None;
+    };
+    // Dashes begin at the first corner and run as the operator does, along x first.
+    let upright = y0 == y1 && x1 == x2 && y2 == y3 && x3 == x0;
+    upright.then_some(([(*x0, *y0), (*x2, *y2)], rest))
+}
+
+/// Straight lines through these points, without those that lie on the way to the next.
+fn polyline(out: &mut Vec<u8>, from: Point, run: &[Step], place: &impl Fn(f64, f64) -> (i64, i64)) {
+    let points: Vec<Point> = std::iter::once(from).chain(run.iter().filter_map(end)).collect();
+    let mut keep = vec![points.len() <= 2; points.len()];
+    let mut open = vec![(0, points.len() - 1)];
+    // The furthest point of each stretch stays, while it is far enough from the line.
+    while let Some((a, b)) = open.pop() {
+        keep[b] = true;
+        let far = (a + 1..b).map(|i| (off(points[i], points[a], points[b]), i));
+        let far = far.max_by(|p, q| p.0.total_cmp(&q.0));
+        if let Some((distance, i)) = far
+            && distance > NEAR
+        {
+            open.push((a, i));
+            open.push((i, b));
+        }
+    }
+    for (point, _) in points.iter().zip(&keep).skip(1).filter(|(_, keep)| **keep) {
+        put(out, place(point.0, point.1), b"l");
+    }
+}
+
+/// How far a point lies from the line between two others, in points.
+fn off(p: Point, a: Point, b: Point) -> f64 {
+    let (dx, dy) = (b.0 - a.0, b.1 - a.1);
+    let long = dx * dx + dy * dy;
+    let t = if long > 0.0 { ((p.0 - a.0) * dx + (p.1 - a.1) * dy) / long } else { 0.0 };
+    let t = t.clamp(0.0, 1.0);
+    (p.0 - a.0 - t * dx).hypot(p.1 - a.1 - t * dy)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn written(steps: Vec<Step>) -> String {
+        let mut out = Vec::new();
+        path(&mut out, &Shape { steps, stroke: None, fill: None }, 100.0);
+        String::from_utf8(out).unwrap().replace('\n', ";")
+    }
+
+    #[test]
+    fn points_on_the_way_are_left_out_and_corners_stay() {
+        let line = |x, y| Step::Line(x, y);
+        let steps = vec![
+            Step::Move(0.0, 0.0),
+            line(0.0, 5.0),
+            line(0.0, 5.0),
+            line(0.01, 10.0),
+            line(0.0, 20.0),
+            line(10.0, 20.0),
+            line(20.0, 20.1),
+            line(30.0, 20.0),
+        ];
+        assert_eq!(written(steps), "0 100 m;0 80 l;10 80 l;20 79.9 l;30 80 l;");
+        // There and back: the turning point stays.
+        assert_eq!(
+            written(vec![Step::Move(0.0, 0.0), line(9.0, 0.0), line(0.0, 0.0)]),
+            "0 100 m;9 100 l;0 100 l;"
+        );
+    }
+
+    #[test]
+    fn rectangles_and_curved_shapes_are_short() {
+        let line = |x, y| Step::Line(x, y);
+        let rectangle =
+            [Step::Move(1.0, 1.0), line(4.0, 1.0), line(4.0, 3.5), line(1.0, 3.5), Step::Close];
+        assert_eq!(written(rectangle.to_vec()), "1 99 3 -2.5 re;");
+        let curve = Step::Curve([12.0, 10.0, 12.5, 11.0, 12.0, 12.0]);
+        let curved = vec![Step::Move(10.0, 10.0), curve, curve, curve, Step::Close];
+        let one = "2 0 2.5 -1 2 -2 c;";
+        assert_eq!(written(curved), format!("q 1 0 0 1 10 90 cm;0 0 m;{one}{one}{one}h;"));
+    }
+}
