@@ -73,7 +73,7 @@ fn every_design_has_a_schematic_and_charts() {
         let sized: Vec<Sized> = sizes
             .map(|(s, m)| Sized { name: &s.name, shape: &m.silhouette, pieces: &names })
             .collect();
-        let schematic = schematic::drawing(&sized).expect(name);
+        let schematic = schematic::drawing(&sized, schematic::WIDTH).expect(name);
         drawn::keep_svg(&format!("{name}-schematic"), &schematic);
         assert!(schematic.width <= 170.0 && schematic.height <= 200.0, "{name}");
         for (i, piece) in p.pieces.iter().enumerate() {
@@ -104,6 +104,7 @@ fn what_is_left_of_the_promised_balls_is_printed() {
             length: Length::Abbreviated,
             hand: Hand::Right,
             size: None,
+            large: false,
         };
         let document = sale(&p, &choices, None);
         let has = |t: &Table| t.head.iter().flatten().any(|c| words(c) == "Left over");

@@ -293,7 +293,7 @@ mod schematics {
                 .zip(names)
                 .map(|(shape, name)| Sized { name, shape, pieces: &["Cuff", "Body"] })
                 .collect();
-            let d = schematic::drawing(&sized).unwrap();
+            let d = schematic::drawing(&sized, schematic::WIDTH).unwrap();
             drawn::keep_svg(&format!("schematic-{name}"), &d);
             let said = texts(&d);
             for words in [
@@ -327,6 +327,12 @@ mod schematics {
     #[test]
     fn nothing_worked_has_no_schematic() {
         let shape = Silhouette::default();
-        assert!(schematic::drawing(&[Sized { name: "S", shape: &shape, pieces: &[] }]).is_none());
+        assert!(
+            schematic::drawing(
+                &[Sized { name: "S", shape: &shape, pieces: &[] }],
+                schematic::WIDTH
+            )
+            .is_none()
+        );
     }
 }

@@ -412,7 +412,8 @@ fn the_booklet_prints_the_numbers_at_other_gauges() {
     use brimwright::written::say::{Hand, Length as Words};
     let p = proved(include_str!("../templates/larch-walk.toml"));
     let terms = p.design.terms;
-    let all = Choices { terms, length: Words::Abbreviated, hand: Hand::Right, size: None };
+    let all =
+        Choices { terms, length: Words::Abbreviated, hand: Hand::Right, size: None, large: false };
     let tables = |c: &Choices| -> Vec<Vec<Vec<String>>> {
         let of = |b: Block| match b {
             Block::Table(t)

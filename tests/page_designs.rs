@@ -54,7 +54,9 @@ fn choices(p: &Proved) -> Vec<Choices> {
         for length in [Length::Abbreviated, Length::SpelledOut] {
             for hand in [Hand::Right, Hand::Left] {
                 for size in [None, Some(0), Some(middle)] {
-                    out.push(Choices { terms, length, hand, size });
+                    for large in [false, true] {
+                        out.push(Choices { terms, length, hand, size, large });
+                    }
                 }
             }
         }
@@ -69,6 +71,9 @@ fn every_edition_of_every_shipped_design_stands_well() {
         for c in choices(&p) {
             let document = sale(&p, &c, None);
             for (look, theme) in looks() {
+                if c.large != (look == "large print") {
+                    continue;
+                }
                 for paper in [Paper::A4, Paper::Letter] {
                     set(&document, &theme, paper, &format!("{name}, {look}, {paper:?}, {c:?}"));
                 }
@@ -79,6 +84,7 @@ fn every_edition_of_every_shipped_design_stands_well() {
             length: Length::Abbreviated,
             hand: Hand::Right,
             size: None,
+            large: false,
         };
         for size in 0..p.design.sizes.len() {
             let document = table(&p, &c, size, For::default());
@@ -181,8 +187,13 @@ fn text(pages: &Pages) -> String {
 
 #[test]
 fn brackets_too_wide_for_a_line_become_a_table_by_size() {
-    let c =
-        Choices { terms: Terms::Us, length: Length::Abbreviated, hand: Hand::Right, size: None };
+    let c = Choices {
+        terms: Terms::Us,
+        length: Length::Abbreviated,
+        hand: Hand::Right,
+        size: None,
+        large: false,
+    };
     let p = proved(SIXTEEN);
     let said = text(&set(&sale(&p, &c, None), &Theme::default(), Paper::A4, "sixteen"));
     // Stitches at the brim of the first and the last size, from the worked fabric.

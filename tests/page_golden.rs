@@ -42,6 +42,7 @@ fn kept() -> Vec<(&'static str, Document, Theme, &'static str)> {
             length: Length::Abbreviated,
             hand: Hand::Right,
             size: None,
+            large: false,
         };
         sale(&sound::proved(text), &c, None)
     };

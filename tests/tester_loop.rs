@@ -271,6 +271,7 @@ fn a_table_copy_has_every_round_with_box_and_count() {
             length: Length::Abbreviated,
             hand: Hand::Right,
             size: None,
+            large: false,
         };
         for size in 0..p.design.sizes.len() {
             let copy = table(&p, &choices, size, For { tester: Some("Wren") });

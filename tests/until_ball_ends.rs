@@ -22,8 +22,13 @@ use sound::proved;
 const BALL: &str = include_str!("designs/last-ball.toml");
 
 fn booklet(p: &Proved, size: Option<usize>) -> String {
-    let choices =
-        Choices { terms: p.design.terms, length: Length::Abbreviated, hand: Hand::Right, size };
+    let choices = Choices {
+        terms: p.design.terms,
+        length: Length::Abbreviated,
+        hand: Hand::Right,
+        size,
+        large: false,
+    };
     let words = reflow::text(&sale(p, &choices, None)).replace('\u{a0}', " ");
     words.split_whitespace().collect::<Vec<_>>().join(" ")
 }

@@ -12,6 +12,11 @@ const ROOM: (f64, f64) = (WIDTH, 150.0);
 /// How wide ordinary text is set, about, in millimetres: a drawing of this width is shown
 /// at its own size.
 const WIDTH: f64 = 140.0;
+/// The same in large print, where a drawing is set larger, to the whole width of the page,
+/// and its words with it.
+const LARGE: (f64, f64) = (84.0, 95.0);
+/// How wide a schematic is made in large print: its words need some room beside the hat.
+const LARGE_SCHEMATIC: f64 = 100.0;
 
 /// The shapes of the sizes in this copy, nested to one scale; nothing before measures are
 /// known.
@@ -33,9 +38,10 @@ pub(super) fn shape(p: &Proved, c: &Choices) -> Vec<Block> {
         .filter(|(i, _)| c.shows(*i))
         .map(|(_, ((size, m), pieces))| Sized { name: &size.name, shape: &m.silhouette, pieces })
         .collect();
-    let Some(drawing) = schematic::drawing(&sizes) else { return Vec::new() };
+    let schematic_width = if c.large { LARGE_SCHEMATIC } else { schematic::WIDTH };
+    let Some(drawing) = schematic::drawing(&sizes, schematic_width) else { return Vec::new() };
     vec![Block::Figure(Figure {
-        fit: across(&drawing),
+        fit: across(&drawing, c),
         art: Art::Drawing(drawing),
         alt: schematic::alt(&sizes),
         caption: Some(plain(
@@ -49,7 +55,8 @@ pub(super) fn shape(p: &Proved, c: &Choices) -> Vec<Block> {
 pub(super) fn charts(p: &Proved, c: &Choices) -> Vec<Block> {
     let size = c.size.unwrap_or(0);
     let mirrored = c.hand == Hand::Left;
-    let options = ChartOptions { terms: c.terms, room: ROOM, mirrored };
+    let room = if c.large { LARGE } else { ROOM };
+    let options = ChartOptions { terms: c.terms, room, mirrored };
     let mut out: Vec<Block> = Vec::new();
     for (piece, part) in p.pieces.iter().zip(&p.design.pieces) {
         let Some(worked) = piece.worked.get(size).and_then(Option::as_ref) else { continue };
@@ -63,7 +70,7 @@ pub(super) fn charts(p: &Proved, c: &Choices) -> Vec<Block> {
                 listed: false,
             }),
             Block::Figure(Figure {
-                fit: across(&drawing),
+                fit: across(&drawing, c),
                 art: Art::Drawing(drawing),
                 alt: made.alt,
                 caption: None,
@@ -88,7 +95,8 @@ pub(super) fn charts(p: &Proved, c: &Choices) -> Vec<Block> {
     out
 }
 
-/// As wide as it was drawn.
-fn across(d: &Drawing) -> Fit {
-    Fit::Width((d.width / WIDTH).clamp(0.1, 1.0))
+/// As wide as it was drawn; in large print so much wider as it was drawn narrower.
+fn across(d: &Drawing, c: &Choices) -> Fit {
+    let room = if c.large { LARGE.0 } else { WIDTH };
+    Fit::Width((d.width / room).clamp(0.1, 1.0))
 }

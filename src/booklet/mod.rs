@@ -38,6 +38,8 @@ pub struct Choices {
     pub hand: Hand,
     /// One size (its position in the design), or all of them.
     pub size: Option<usize>,
+    /// For large print: drawings are laid out narrow, to be set larger with their words.
+    pub large: bool,
 }
 
 impl Choices {

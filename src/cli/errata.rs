@@ -100,6 +100,7 @@ fn pages_of(p: &Proved, paper: Paper) -> Result<PagesOf, Vec<Finding>> {
         length: Length::Abbreviated,
         hand: Hand::Right,
         size: None,
+        large: false,
     };
     let booklet = booklet::sale(p, &choices, None);
     let laid = lay_out(&booklet, &Theme::default(), paper)?;

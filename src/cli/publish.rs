@@ -172,6 +172,7 @@ impl Publish {
                                 HandName::Left => Hand::Left,
                             },
                             size: *size,
+                            large: self.large_print,
                         };
                         if !out.contains(&copy) {
                             out.push(copy);

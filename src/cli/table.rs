@@ -97,6 +97,7 @@ impl Table {
             length: Length::Abbreviated,
             hand: Hand::Right,
             size: Some(size),
+            large: !self.small_print,
         };
         let document = table(proved, &choices, size, For { tester });
         let theme = if self.small_print { Theme::default() } else { Theme::large_print() };

@@ -4,7 +4,7 @@
 //! brim to top. Numbers are exact; the outline of a crown is rounded by how flat it lies,
 //! since a folded crown has no outline of its own.
 
-use super::pen::{FINE, both_units, dashed, line, line_of, rough_width, stroked, words};
+use super::pen::{FINE, both_units, dashed, line, line_of, rough_width, stroked, words, wrapped};
 use super::{Anchor, Drawing, Ink, Segment, Stroke};
 use crate::measures::{Band, Silhouette, Top};
 
@@ -21,16 +21,19 @@ pub struct Sized<'a> {
 
 /// Deepest the largest outline is drawn, in mm.
 const DEEP: f64 = 88.0;
-/// Room of the whole drawing, in mm.
-const WIDTH: f64 = 165.0;
+/// Room of the whole drawing on an ordinary page, in mm.
+pub const WIDTH: f64 = 165.0;
+/// Least width that the widest hat is drawn, in mm.
+const LEAST: f64 = 40.0;
 /// Distance between two lines of words, in mm.
 const LINE: f64 = 4.4;
 const SIZE: f64 = 8.0;
 /// A piece beside the hat is told when it is at least this long, in mm; less is an edging.
 const FLAP: f64 = 20.0;
 
-/// All sizes nested on one brim line, to one scale; none where nothing was worked.
-pub fn drawing(sizes: &[Sized]) -> Option<Drawing> {
+/// All sizes nested on one brim line, to one scale, in `width` mm; none where nothing was
+/// worked. The narrower it is, the smaller the hat beside its words.
+pub fn drawing(sizes: &[Sized], width: f64) -> Option<Drawing> {
     let worked: Vec<Sized> = sizes.iter().copied().filter(|s| s.shape.depth > 0.0).collect();
     let widest = worked.iter().map(|s| s.shape.widest / 2.0).fold(0.0, f64::max);
     let deepest = worked.iter().map(|s| s.shape.depth).fold(0.0, f64::max);
@@ -38,10 +41,12 @@ pub fn drawing(sizes: &[Sized]) -> Option<Drawing> {
         return None;
     }
     let left = left_room(&worked);
-    let room = WIDTH - left - right_room(&worked);
-    let scale = (room.max(40.0) / widest).min(DEEP / deepest);
+    // Long names make the drawing wider rather than the hat too small to see.
+    let room = (width - left - right_room(&worked)).max(LEAST);
+    let width = width.max(left + room + right_room(&worked));
+    let scale = (room / widest).min(DEEP / deepest);
     let brim = deepest * scale + 7.0;
-    let mut d = Drawing { width: WIDTH, height: brim, marks: Vec::new() };
+    let mut d = Drawing { width, height: brim, marks: Vec::new() };
     let middle = left + widest * scale / 2.0;
     let view = View { scale, brim, middle, right: middle + widest * scale / 2.0 };
     for (i, size) in worked.iter().enumerate() {
@@ -234,10 +239,13 @@ fn girths(d: &mut Drawing, view: &View, sizes: &[Sized], below: f64) -> f64 {
         let said = format!("{}: {} round", size.name, both_units(size.shape.girth));
         d.say(words((view.right + 3.0, y + 1.0), said, SIZE, Anchor::Start));
     }
-    y += LINE;
+    y += 1.4;
     let said = "Each line is as long as the brim is wide, lying flat: half of its girth.";
-    d.say(words((0.0, y + 1.4), said, SIZE, Anchor::Start));
-    y + 3.0
+    for part in wrapped(said, SIZE, d.width) {
+        y += LINE;
+        d.say(words((0.0, y), part, SIZE, Anchor::Start));
+    }
+    y + 1.6
 }
 
 /// Where one piece meets the next, on the largest size, with each size's measure.

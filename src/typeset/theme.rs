@@ -206,7 +206,7 @@ impl Theme {
             table: small,
             small,
             table_least: 18.0,
-            figure_growth: 1.45,
+            figure_growth: 1.75,
             hang,
             ..big
         }

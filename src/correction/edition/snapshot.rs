@@ -47,6 +47,7 @@ fn printed(p: &Proved, i: usize) -> Vec<Section> {
         length: WordLength::Abbreviated,
         hand: Hand::Right,
         size: Some(i),
+        large: false,
     };
     let document = booklet::sale(p, &choices, None);
     sections(&without_editions(document))
