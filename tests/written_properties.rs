@@ -213,3 +213,13 @@ fn a_lone_mark_before_a_line_is_no_surprise() {
         assert!(!proof.faults.is_empty(), "{text:?} is no whole instruction");
     }
 }
+
+/// A count is held against what is worked; where nothing is, there is nothing to prove.
+#[test]
+fn a_count_alone_is_no_round() {
+    for text in ["Rnd 2: (12 sts)", "Rnd 2: There are now 12 sts.", "Row 2 (WS): 6 sts"] {
+        let proof =
+            prove(&format!("Rnd 1: 6 sc in magic ring. (6 sc)\n{text}"), &TextOptions::default());
+        assert!(proof.faults.iter().any(|f| f.code == "syntax"), "{text}: {:?}", proof.faults);
+    }
+}

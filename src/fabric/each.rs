@@ -39,10 +39,7 @@ impl Pass {
                 let Some(spot) = self.list.get(i).copied() else { break };
                 if singles && spot.what == What::Space {
                     for k in 0..spot.size {
-                        let at = spot.at + k;
-                        let site =
-                            Site { base: Standing::Stitch(at), last: at, bases: 1, post: false };
-                        self.make(w, site, m)?;
+                        self.make(w, Site::at(spot.chain_of_run(k)), m)?;
                         worked += 1;
                     }
                     self.taken(i);

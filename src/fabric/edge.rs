@@ -53,6 +53,11 @@ impl Spot {
         Spot { what: What::Space, size, ..Spot::top(Kind::CH, at, group) }
     }
 
+    /// One chain of a run, the first being 0.
+    pub fn chain_of_run(self, n: u32) -> Spot {
+        Spot { what: What::Chain, at: self.at + n, size: 1, ..self }
+    }
+
     /// The end of a row.
     pub fn row_end(course: u32) -> Spot {
         Spot { what: What::RowEnd, ..Spot::top(Kind::plain(Base::Ch), course, 0) }

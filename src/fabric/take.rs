@@ -197,13 +197,12 @@ impl Pass {
                     if inner >= spot.size {
                         continue;
                     }
-                    let at = spot.at + inner;
                     self.use_up(i, 0);
                     self.inner = inner + 1;
                     if self.inner == spot.size {
                         self.use_up(i, 1);
                     }
-                    let site = Site { base: Standing::Stitch(at), last: at, bases: 1, post: false };
+                    let site = Site::at(spot.chain_of_run(inner));
                     self.last = Some((site, i));
                     return Ok(site);
                 }

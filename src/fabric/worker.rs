@@ -362,7 +362,8 @@ impl<'a> Worker<'a> {
 
     /// Goes on in this colour.
     pub fn take_colour(&mut self, name: &str, span: Span) -> Done {
-        let found = self.fabric.colours.iter().position(|c| c == name);
+        // "Main" at the head of a sentence is the colour that is "main" within one.
+        let found = self.fabric.colours.iter().position(|c| c.eq_ignore_ascii_case(name));
         let at = found.unwrap_or(self.fabric.colours.len());
         // The first of the list is the colour that is never named.
         self.colour = match u8::try_from(at) {

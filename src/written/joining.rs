@@ -83,7 +83,11 @@ fn made_join(w: JoinWords) -> Join {
     } else if w.first_chain {
         Some(JoinPlace::FirstChain)
     } else {
-        w.target.map(|t| JoinPlace::First(t.place))
+        // "Sl st in 9th ch from hook" after nine chains closes them just as "in first ch" does.
+        w.target.map(|t| match t.place {
+            PlaceKind::Chain => JoinPlace::FirstChain,
+            place => JoinPlace::First(place),
+        })
     };
     Join { with: w.with.unwrap_or(Kind::SL_ST), into, ring: w.ring }
 }

@@ -64,6 +64,10 @@ pub(super) fn line(c: &mut Cursor, headed: bool) -> Result<Found, Box<(Box<Stop>
             {
                 return Err(Box::new((stop, work)));
             }
+            if let (Some(label), true) = (&work.label, work.steps.is_empty()) {
+                let stop = Box::new(nothing_to_do(c, label.at));
+                return Err(Box::new((stop, work)));
+            }
             if work.label.is_none()
                 && work.steps.iter().all(|s| matches!(s.act, Act::Remark(_)))
                 && work.claims.is_empty()
@@ -77,6 +81,17 @@ pub(super) fn line(c: &mut Cursor, headed: bool) -> Result<Found, Box<(Box<Stop>
             work.claims.extend(salvage(c, body));
             Err(Box::new((stop, work)))
         }
+    }
+}
+
+/// "Rnd 2: (12 sts)": a count is no instruction, and nothing would be held against it.
+fn nothing_to_do(c: &Cursor, label: At) -> Stop {
+    let end = c.end.checked_sub(1).and_then(|i| c.tokens.get(i)).map(|t| t.span());
+    Stop {
+        code: "syntax",
+        span: end.map_or(label.0, |end| label.0.to(end)),
+        message: "this line has a label, and says nothing to do".to_owned(),
+        help: Some("say how it is worked: “Rnd 2: Sc in each st around. (12 sts)”".to_owned()),
     }
 }
 
@@ -133,6 +148,11 @@ fn heading(c: &Cursor) -> Option<String> {
     let colon = last.tok == Tok::Sign(b':');
     let inner_colon = (0..count.saturating_sub(1)).any(|i| c.tok(i) == Some(Tok::Sign(b':')));
     if words == 0 || words > 9 || commas || inner_colon {
+        return None;
+    }
+    // "Do not turn. Working along row ends:" is done, whatever stands at its end.
+    let stop = (0..count).any(|i| c.tok(i) == Some(Tok::Sign(b'.')));
+    if colon && stop && steps::run(&mut c.clone(), false).is_ok_and(|run| !run.steps.is_empty()) {
         return None;
     }
     if !colon {
@@ -212,7 +232,7 @@ fn seam(c: &mut Cursor, work: &Work, start: usize) -> Option<(Vec<Step>, Option<
     if !(layers
         || (sewn && both)
         || (both
-            && (body.contains(" to ") || body.contains("together"))
+            && (goes_to(body) || body.contains("together"))
             && (body.contains("sl st") || body.contains("ss ")))
         || sewn)
     {
@@ -273,6 +293,11 @@ fn seam(c: &mut Cursor, work: &Work, start: usize) -> Option<(Vec<Step>, Option<
         steps.push(Step { at, act: act.unwrap_or_else(|| Act::Remark(c.words_since(from))) });
     }
     made.then_some((steps, claim))
+}
+
+/// "The last row to the foundation", not "each row to end".
+fn goes_to(words: &str) -> bool {
+    words.split(" to ").skip(1).any(|rest| !rest.starts_with("end"))
 }
 
 fn clause(c: &mut Cursor) {

@@ -51,31 +51,15 @@ fn simple(steps: &[Step]) -> Vec<Step> {
     steps.iter().flat_map(one).collect()
 }
 
-/// "Sc in each sc, 2 sc in each ch-1 sp": said one after the other, two kinds of places are
-/// one walk. Each of them is a step here; how far the walk goes is said at the last.
-fn apart(working: Working, at: At) -> Vec<Step> {
-    let Working { mut targets, besides, .. } = working.clone();
-    let (false, [target]) = (besides.is_empty(), targets.as_mut_slice()) else {
-        return vec![Step { at, act: Act::Work(working) }];
-    };
-    let Reach::Each(extent) = std::mem::replace(&mut target.reach, Reach::Each(Extent::End)) else {
-        return vec![Step { at, act: Act::Work(working) }];
-    };
-    let mut all = vec![Working { besides: Vec::new(), targets, ..working }];
-    all.extend(besides.into_iter().map(|b| Working::new(b.made, vec![b.target])));
-    if let Some(Reach::Each(last) | Reach::Every(_, last)) =
-        all.last_mut().map(|w| &mut w.targets[0].reach)
-    {
-        *last = extent;
-    }
-    all.into_iter().map(|w| Step { at, act: Act::Work(w) }).collect()
-}
-
 fn one(step: &Step) -> Vec<Step> {
     let mut step = step.clone();
     match &mut step.act {
         Act::Remark(words) => words.clear(),
-        Act::Colour(colour) => colour.words.clear(),
+        Act::Colour(colour) => {
+            colour.words.clear();
+            // At the head of a sentence a colour gets a capital.
+            colour.to.iter_mut().for_each(|to| *to = to.to_lowercase());
+        }
         Act::Seam(seam) => seam.words.clear(),
         Act::Chain(chain) if chain.count == NONE => return Vec::new(),
         Act::Leave(Leave { count: Some(n) }) if *n == NONE => return Vec::new(),
@@ -93,7 +77,6 @@ fn one(step: &Step) -> Vec<Step> {
             }
             working.targets.iter_mut().for_each(extent);
             working.besides.retain_mut(|b| some(&mut b.made));
-            return apart(working.clone(), step.at);
         }
         Act::Repeat(repeat) => return repeated(repeat, step.at),
         _ => {}

@@ -344,6 +344,26 @@ impl Voice<'_> {
         }
     }
 
+    /// `each free front loop of Rnd 2 around`: loops that an earlier round left.
+    pub fn free_loops(&self, target: &Target) -> Option<Phrase> {
+        let of = target.of.as_ref().filter(|of| **of != Number::Plain(0))?;
+        let side = match target.loops {
+            Loop::Front => "front",
+            Loop::Back => "back",
+            _ => return None,
+        };
+        if target.place != PlaceKind::Stitch || target.part != Part::Whole {
+            return None;
+        }
+        let (which, extent) = match &target.reach {
+            Reach::Each(extent) => ("each", self.extent(extent)),
+            Reach::Any => ("any", Phrase::default()),
+            _ => return None,
+        };
+        let loops = Phrase::of(which).text("free").text(side).text("loop of");
+        Some(loops.then(self.numbered(of)).then(extent))
+    }
+
     /// The words before a place for its loop: `blo`, `in back loop only of`.
     pub fn loop_before(&self, loops: Loop) -> Phrase {
         match loops {

@@ -18,6 +18,12 @@ fn closes(steps: &[Step], at: usize, words: &str) -> bool {
     told && at + 1 == steps.len() && !first.ends_with("ing") && !first.starts_with('(')
 }
 
+/// Whether it goes along a row: "in each st around", "in every other st".
+fn walks(act: &Act) -> bool {
+    let Act::Work(Working { targets, .. }) = act else { return false };
+    matches!(targets.as_slice(), [t] if matches!(t.reach, Reach::Each(_) | Reach::Every(..)))
+}
+
 /// What a place takes, which tells the word before it.
 #[derive(Clone, Copy, PartialEq, Eq)]
 enum MadeAs {
@@ -56,6 +62,16 @@ impl Voice<'_> {
                     if words.starts_with('(') =>
                 {
                     all.then(said)
+                }
+                // Said one after the other, two walks would be one, with something else for some
+                // of its places.
+                act if i
+                    .checked_sub(1)
+                    .and_then(|i| steps.get(i))
+                    .is_some_and(|s| walks(&s.act))
+                    && walks(act) =>
+                {
+                    all.glue(",").text("then").then(said)
                 }
                 _ => all.glue(",").then(said),
             };
@@ -214,6 +230,9 @@ impl Voice<'_> {
 
     /// Where a stitch goes: `in next 5 sts`, `blo in each st around`, `around next st`.
     fn located(&self, target: &Target, single: bool, made: MadeAs) -> Phrase {
+        if let Some(free) = self.free_loops(target) {
+            return Phrase::of("in").then(free);
+        }
         let each = !single || self.full();
         let place = self.place(target, each);
         match (made, target.loops) {
