@@ -217,9 +217,14 @@ fn a_lone_mark_before_a_line_is_no_surprise() {
 /// A count is held against what is worked; where nothing is, there is nothing to prove.
 #[test]
 fn a_count_alone_is_no_round() {
-    for text in ["Rnd 2: (12 sts)", "Rnd 2: There are now 12 sts.", "Row 2 (WS): 6 sts"] {
-        let proof =
-            prove(&format!("Rnd 1: 6 sc in magic ring. (6 sc)\n{text}"), &TextOptions::default());
-        assert!(proof.faults.iter().any(|f| f.code == "syntax"), "{text}: {:?}", proof.faults);
+    for (code, text) in [
+        ("syntax", "Rnd 2: (12 sts)"),
+        ("syntax", "Rnd 2: There are now 12 sts."),
+        ("syntax", "Row 2 (WS): 6 sts"),
+        ("count-mismatch", "Rnd 2: [2 sc in next st] 0 times. (12 sts)"),
+    ] {
+        let text = format!("Rnd 1: 6 sc in magic ring. (6 sc)\n{text}");
+        let proof = prove(&text, &TextOptions::default());
+        assert!(proof.faults.iter().any(|f| f.code == code), "{text}: {:?}", proof.faults);
     }
 }

@@ -1,6 +1,6 @@
 //! Claims: what a line says of its own count, held against what was worked.
 
-use super::fault::{Done, Fault};
+use super::fault::{Done, Fault, fault_help};
 use super::model::*;
 use super::recover::Known;
 use super::worker::Worker;
@@ -94,6 +94,28 @@ impl Worker<'_> {
                     };
                     return Err(Box::new(f));
                 }
+            }
+        }
+        Ok(())
+    }
+
+    /// A row or round that makes nothing, as "[…] 0 times" does, can only claim what is there.
+    pub fn nothing_made(&self, work: &Work) -> Done {
+        if self.known != Known::All || self.seam_stitches.is_some() {
+            return Ok(());
+        }
+        let there = self.top.iter().filter(|s| s.is_stitch()).count() as u64;
+        for item in work.claims.iter().flat_map(|c| &c.items) {
+            let said = self.value(&item.count, item.at)?;
+            if matches!(item.unit, Unit::Stitches) && said != there {
+                return fault_help(
+                    "count-mismatch",
+                    item.at.0,
+                    format!(
+                        "the text says {said} sts, and this line makes none: there are {there}"
+                    ),
+                    "mend the count, or the instructions",
+                );
             }
         }
         Ok(())

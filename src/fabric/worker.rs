@@ -306,6 +306,7 @@ impl<'a> Worker<'a> {
             }
             None => None,
         };
+        let worked = numbers.as_ref().is_some_and(|(_, numbers)| !numbers.is_empty());
         if let Some((again, at)) = again {
             self.again(again, at, numbers, work)?;
         } else if let Some((even, at)) = even
@@ -341,6 +342,9 @@ impl<'a> Worker<'a> {
             }
         }
         self.conclude(i, line, work, first_course)?;
+        if worked && self.fabric.courses.len() == first_course {
+            self.nothing_made(work)?;
+        }
         match &work.label {
             Some(label) if !self.due.is_empty() => self.work_due(label.shape, None),
             _ => Ok(()),
