@@ -3,6 +3,7 @@
 use super::document::*;
 use super::words::list_of;
 use super::{Choices, Proved};
+use crate::written::say::Length;
 use crate::written::tree::Terms;
 
 /// The title page: photo, title, maker, short facts, rights.
@@ -14,7 +15,7 @@ pub(super) fn cover(p: &Proved, c: &Choices, photo: Option<usize>) -> Block {
         facts.push(("Level".to_owned(), plain(level_line(&skill.value))));
     }
     facts.push((if c.size.is_some() { "Size" } else { "Sizes" }.to_owned(), plain(sizes(p, c))));
-    facts.push(("Terms".to_owned(), plain(terms_line(c.terms))));
+    facts.push(("Terms".to_owned(), plain(terms_line(c))));
     facts.push(("Edition".to_owned(), plain(edition(p))));
     if let Some(video) = &pattern.video {
         let url = video.url.as_str().to_owned();
@@ -51,18 +52,21 @@ fn sizes(p: &Proved, c: &Choices) -> String {
     let names: Vec<String> = shown.iter().map(|s| s.name.clone()).collect();
     match (shown.first(), shown.last()) {
         (Some(a), Some(b)) => {
-            let least = super::sizes::whole_cm(a.head_min);
-            let most = super::sizes::whole_cm(b.head_max);
+            let least = super::sizes::whole_or_half(a.head_min.to_cm());
+            let most = super::sizes::whole_or_half(b.head_max.to_cm());
             format!("{}, for heads of {least} to {most}\u{a0}cm", list_of(&names))
         }
         _ => String::new(),
     }
 }
 
-fn terms_line(terms: Terms) -> &'static str {
-    match terms {
-        Terms::Us => "US crochet terms, with the UK equivalents in the key",
-        Terms::Uk => "UK crochet terms, with the US equivalents in the key",
+/// Words in full need no key, and so have none.
+fn terms_line(c: &Choices) -> &'static str {
+    match (c.terms, c.length) {
+        (Terms::Us, Length::Abbreviated) => "US crochet terms, with the UK equivalents in the key",
+        (Terms::Uk, Length::Abbreviated) => "UK crochet terms, with the US equivalents in the key",
+        (Terms::Us, Length::SpelledOut) => "US crochet terms, in full",
+        (Terms::Uk, Length::SpelledOut) => "UK crochet terms, in full",
     }
 }
 

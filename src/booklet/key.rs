@@ -6,13 +6,23 @@ use super::{Choices, Proved, chapter};
 use crate::written::say::{Length, Said, terms_used};
 use crate::written::tree::Terms;
 
-/// The chapter, or nothing where all words are spelled out and no stitch is special.
+/// How the signs of a line are to be read.
+const SIGNS: &str = "Work the steps from the * on, and those in square brackets, as often as the \
+                     line says. Steps in round brackets are all worked into one place. The number \
+                     in brackets at the end of a line is the stitches you should have. Where your \
+                     size's number in a step is 0, leave the step out.";
+
+/// The chapter: the key, or where all words are spelled out what the signs mean; and the
+/// special stitches.
 pub(super) fn key(p: &Proved, c: &Choices, said: &[Vec<Said>]) -> Vec<Block> {
     let mut out = Vec::new();
     if c.length == Length::Abbreviated {
         let all: Vec<Said> = said.iter().flatten().cloned().collect();
         out.push(chapter("Abbreviations", "abbreviations"));
         out.push(Block::Table(table(c, &all)));
+    } else {
+        out.push(chapter("How to read the lines", "reading"));
+        out.push(super::body(plain(SIGNS)));
     }
     out.extend(specials(p, c));
     out
@@ -46,12 +56,7 @@ fn table(c: &Choices, said: &[Said]) -> Table {
         ]],
         body,
         row_heads: true,
-        notes: vec![plain(
-            "Work the steps from the * on, and those in square brackets, as often as the line \
-             says. Steps in round brackets are all worked into one place. The number in \
-             brackets at the end of a line is the stitches you should have. Where your size's \
-             number in a step is 0, leave the step out.",
-        )],
+        notes: vec![plain(SIGNS)],
     }
 }
 

@@ -78,7 +78,7 @@ pub(super) fn anchor(part: &DesignPiece) -> String {
 }
 
 /// Hook, yarn, how many to make, and the video time of a piece, in one small line.
-fn under_heading(p: &Proved, part: &DesignPiece) -> Option<Text> {
+pub(super) fn under_heading(p: &Proved, part: &DesignPiece) -> Option<Text> {
     let mut words: Vec<String> = Vec::new();
     if part.make > 1 {
         words.push(format!("make {}", part.make));

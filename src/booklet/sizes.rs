@@ -4,11 +4,6 @@ use super::document::*;
 use super::{Choices, Proved, body, chapter};
 use crate::quantity::{Length, Units};
 
-/// "53" from 52.8 cm: heads are measured to the centimetre.
-pub(super) fn whole_cm(l: Length) -> String {
-    crate::quantity::number(l.to_cm().round(), 0)
-}
-
 /// The chapter on sizes.
 pub(super) fn sizes(p: &Proved, c: &Choices) -> Vec<Block> {
     let mut out = vec![chapter("Sizes", "sizes")];
@@ -72,8 +67,9 @@ fn table(p: &Proved, c: &Choices) -> Table {
     let standard = p.design.sizes.iter().all(|s| s.standard);
     let mut notes = vec![plain(
         "Girth and depth are those of the finished hat as these stitches make it, lying \
-         relaxed, pompom not counted. Ease is the girth against the head in the middle of the range: with \
-         a minus sign the hat is smaller than the head and stretches to hold.",
+         relaxed, pompom not counted. Ease is the girth against the head that the size is reckoned \
+         for, near the middle of its range: with a minus sign the hat is smaller than the head \
+         and stretches to hold.",
     )];
     if folded {
         notes.push(plain(
@@ -120,7 +116,8 @@ fn range(from: Length, to: Length, units: Units) -> Text {
     vec![kept(first), Inline::Text(" ".to_owned()), kept(format!("({second})"))]
 }
 
-fn whole_or_half(cm: f64) -> String {
+/// "46.5" from 46.4 cm: heads are printed to the half centimetre.
+pub(super) fn whole_or_half(cm: f64) -> String {
     crate::quantity::number((cm * 2.0).round() / 2.0, 1)
 }
 

@@ -110,6 +110,9 @@ fn pattern(p: &Proved, size: usize, said: &[Vec<Said>]) -> Vec<Block> {
             anchor: Some(rounds::anchor(part)),
             listed: true,
         }));
+        if let Some(line) = rounds::under_heading(p, part) {
+            out.push(Block::Paragraph(Paragraph { text: line, kind: ParagraphKind::Small }));
+        }
         out.extend(piece(p, size, at, part, lines, &mut number));
         out.push(Block::Form(vec![field(&format!("Notes on the {}", lower(part)), 2, None)]));
     }

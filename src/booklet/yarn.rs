@@ -35,7 +35,7 @@ pub(super) fn table(p: &Proved, c: &Choices) -> Vec<Block> {
             }
             row.extend(amounts(use_));
             if !promised.is_empty() {
-                row.push(Cell::plain(spare(&promised, use_.yarn, *i)));
+                row.push(Cell::plain(spare(p, use_)));
             }
             rows.push(row);
         }
@@ -108,29 +108,41 @@ fn kept_promises(p: &Proved) -> Vec<&Promise> {
     p.measures.promises.iter().filter(|m| m.spare.iter().all(|s| *s >= 0.0)).collect()
 }
 
-/// What a size leaves of the balls promised of a yarn, rounded down; a dash where none were.
-fn spare(promised: &[&Promise], yarn: usize, size: usize) -> String {
-    let of = promised.iter().find(|m| m.yarn == yarn).and_then(|m| m.spare.get(size));
-    of.map_or_else(|| "–".to_owned(), |g| kept(&Mass::grams(g.floor()).grams_text()))
+/// What a size leaves of its own balls: what they hold less what is printed as taken.
+fn spare(p: &Proved, use_: &YarnUse) -> String {
+    let ball = p.design.yarns.get(use_.yarn).and_then(|y| y.ball_mass.as_ref());
+    let left = ball.zip(use_.balls).map(|(ball, n)| {
+        ball.value.to_grams() * f64::from(n) - Mass::grams(use_.mass).to_grams().round()
+    });
+    let left = left.filter(|g| *g >= 0.0);
+    left.map_or_else(|| "–".to_owned(), |g| kept(&Mass::grams(g).grams_text()))
 }
 
-/// "No size takes more than 2 balls; what each size leaves of them is in the last column".
+/// Balls that no size takes more of: the promise, or fewer where none needs so many.
+fn most(p: &Proved, promise: &Promise) -> f64 {
+    let uses = p.measures.sizes.iter().flat_map(|m| &m.yarn).filter(|u| u.yarn == promise.yarn);
+    let needed = uses.filter_map(|u| u.balls).max();
+    needed.map_or(promise.balls, |n| promise.balls.min(f64::from(n)))
+}
+
+/// "No size takes more than 2 balls; what should be left is in the last column".
 fn promises(p: &Proved, promised: &[&Promise]) -> Option<String> {
     let words: Vec<String> = promised
         .iter()
         .map(|m| {
-            let balls = if (m.balls - 1.0).abs() < 1e-9 { "ball" } else { "balls" };
+            let most = most(p, m);
+            let balls = if (most - 1.0).abs() < 1e-9 { "ball" } else { "balls" };
             let of = if p.design.yarns.len() > 1 {
                 format!(" of yarn\u{a0}{}", yarn_name(p, m.yarn))
             } else {
                 String::new()
             };
-            format!("{}\u{a0}{balls}{of}", number(m.balls, 2))
+            format!("{}\u{a0}{balls}{of}", number(most, 2))
         })
         .collect();
     (!words.is_empty()).then(|| {
         format!(
-            "No size takes more than {}; what each size should leave is in the last column.",
+            "No size takes more than {}; what should be left of each size's balls is in the last column.",
             list_of(&words)
         )
     })
@@ -143,6 +155,7 @@ fn stages(p: &Proved, c: &Choices) -> Option<Block> {
         return None;
     }
     let all = |i: usize| p.measures.sizes.get(i).map_or(&[][..], |m| &m.stages);
+    let margin = p.measures.sizes.first().and_then(|m| m.yarn.first()).map_or(0.0, |u| u.margin);
     let last = all(0).last()?.piece;
     let parts: Vec<&str> =
         p.design.pieces.iter().take(last).map(|part| part.name.as_str()).collect();
@@ -171,7 +184,10 @@ fn stages(p: &Proved, c: &Choices) -> Option<Block> {
         head: vec![head],
         body: rows,
         row_heads: true,
-        notes: Vec::new(),
+        notes: vec![plain(format!(
+            "With {}\u{a0}% over for other hands.",
+            number((margin * 100.0).round(), 0)
+        ))],
     }))
 }
 

@@ -7,6 +7,15 @@ use super::worker::Worker;
 use crate::written::tree::*;
 use std::collections::BTreeMap;
 
+/// Whether stitches of another height than `kind` stand among these. Bobbles and the like
+/// have no height of their own.
+fn other_heights(kinds: &BTreeMap<Kind, u64>, kind: Kind) -> bool {
+    let has = |k: &Kind| {
+        matches!(k.base, Base::Sc | Base::Hdc | Base::Dc | Base::Tr | Base::Dtr | Base::Trtr)
+    };
+    kinds.iter().any(|(k, n)| *n > 0 && has(k) && k.base != kind.base)
+}
+
 impl Worker<'_> {
     /// The stitches of a course that count, in all and by name.
     pub fn counts_of(&self, course: usize) -> (u64, BTreeMap<String, u64>) {
@@ -84,13 +93,20 @@ impl Worker<'_> {
                     continue;
                 };
                 if said != made {
+                    let other = self.other_stitches(item, course, said);
                     let f = Fault {
                         code: "count-mismatch",
                         span: item.at.0,
                         message: format!(
-                            "the text says {said} {what}, and the instructions make {made}"
+                            "the text says {said} {what}, and the instructions make {}",
+                            other.as_ref().map_or_else(|| made.to_string(), Clone::clone)
                         ),
-                        help: Some(self.count_help(said, made)),
+                        help: Some(match other {
+                            Some(_) => "count them by the name of the stitch that is made, or \
+                                        mend the instructions"
+                                .to_owned(),
+                            None => self.count_help(said, made),
+                        }),
                     };
                     return Err(Box::new(f));
                 }
@@ -119,6 +135,16 @@ impl Worker<'_> {
             }
         }
         Ok(())
+    }
+
+    /// What was made, by name, where it is as many stitches as claimed, but others.
+    fn other_stitches(&self, item: &ClaimItem, course: Option<usize>, said: u64) -> Option<String> {
+        let (total, by_name) = self.counts_of(course?);
+        if !matches!(item.unit, Unit::Kind(_)) || total != said {
+            return None;
+        }
+        let each: Vec<String> = by_name.iter().map(|(name, n)| format!("{n} {name}")).collect();
+        Some(each.join(", "))
     }
 
     fn count_help(&self, said: u64, made: u64) -> String {
@@ -177,10 +203,9 @@ impl Worker<'_> {
                     exact
                 } else if said == family || !alone {
                     family
-                } else if said == total {
-                    // "(24 sc)" after a round of sc and fpsc: the count of the round.
-                    total
-                } else if family == 0 {
+                } else if (said == total || family == 0) && !other_heights(&kinds, *kind) {
+                    // "(24 dc)" after a round of bobbles, or with a few among the dc: the
+                    // count of the round.
                     total
                 } else {
                     family

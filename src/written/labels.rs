@@ -48,6 +48,10 @@ pub(super) fn label(c: &mut Cursor) -> Read<Option<Labelled>> {
                 } else if let Some(name) = colour(&mut c.within(c.pos + 1, close)) {
                     found.colour = Some(name);
                     c.pos = close + 1;
+                } else if remark(&mut c.within(c.pos + 1, close))
+                    && c.tok(close + 1 - c.pos) == Some(Tok::Sign(b':'))
+                {
+                    c.pos = close + 1;
                 } else {
                     break;
                 }
@@ -97,6 +101,14 @@ pub(super) fn label(c: &mut Cursor) -> Read<Option<Labelled>> {
     }
     c.pos = from;
     Ok(None)
+}
+
+/// "(dec)", "(increase round)": what a round is called. "(Toddler only)" says more than that.
+fn remark(c: &mut Cursor) -> bool {
+    while c.tok(0) == Some(Tok::Word) && !c.is(&["only"]) {
+        c.pos += 1;
+    }
+    c.done()
 }
 
 /// "(colour B)", "(MC)", "(with A)".

@@ -209,13 +209,31 @@ impl Reader<'_> {
             self.fault(&stop);
         }
         for (sizes, mut kind) in kinds {
-            if let LineKind::Work(work) = &mut kind
-                && let Some(main) = resolve::increases(&mut work.steps, self.main)
-            {
-                self.main = main;
+            if let LineKind::Work(work) = &mut kind {
+                self.settle(work);
             }
             self.out.piece.lines.push(Line { at, number, sizes, kind });
         }
+    }
+
+    /// Gives a line's bare "inc" and "dec" their stitch, and says where that is a guess.
+    fn settle(&mut self, work: &mut Work) {
+        let settled = resolve::increases(work, self.main);
+        self.main = settled.main.unwrap_or(self.main);
+        let Some((span, kind)) = settled.doubtful else { return };
+        if self.out.findings.len() >= limits::FINDINGS {
+            return;
+        }
+        let name = |kind: Kind| kind.name(self.out.piece.terms, &[]);
+        let (sc, other) = (name(Kind::SC), name(kind));
+        let message = format!("this is taken as {sc}, and the stitches about it are {other}");
+        let help =
+            format!("say which is meant: “2 {other} in next st”, “{other} inc” or “{other}2tog”");
+        self.out.findings.push(
+            Finding::caution("doubtful", message)
+                .at(self.options.origin.place(span), "here")
+                .help(help),
+        );
     }
 
     fn fault(&mut self, stop: &Stop) {

@@ -1,17 +1,47 @@
-//! "inc" and "dec" take the stitch of their line; what is left to settle after reading.
+//! Which stitch a bare "inc" or "dec" is made of; what is left to settle after reading.
+//!
+//! Where a line says nothing else it is of single crochet, as the trade's lists of
+//! abbreviations have it. A line that counts its stitches by one name, and names no other,
+//! says by that which stitch it increases in.
 
 use super::cursor::PLAIN_STITCH;
 use super::tree::*;
+use crate::diag::Span;
 
-/// Gives every bare "inc" and "dec" the stitch the line is worked in: the nearest one named
-/// before it, else the next one, else `before`. Answers the line's main stitch, if it has one.
-pub(super) fn increases(steps: &mut [Step], before: Kind) -> Option<Kind> {
+/// What was settled in a line.
+#[derive(Debug, Default, PartialEq)]
+pub(super) struct Settled {
+    /// The line's main stitch, if it has one.
+    pub main: Option<Kind>,
+    /// A bare "inc" or "dec" taken as single crochet though the line, or the one before it,
+    /// is of this other stitch.
+    pub doubtful: Option<(Span, Kind)>,
+}
+
+/// Gives every bare "inc" and "dec" of a line its stitch; `before` is the main stitch of the
+/// line before.
+pub(super) fn increases(work: &mut Work, before: Kind) -> Settled {
     let mut named = Vec::new();
-    collect(steps, &mut named);
-    let first = named.first().copied();
-    let mut current = first.unwrap_or(before);
-    settle(steps, &mut current);
-    named.last().copied().or(first)
+    collect(&work.steps, &mut named);
+    let one = named.first().copied().filter(|first| named.iter().all(|k| k == first));
+    let counted = counted(&work.claims);
+    let counts = counted.filter(|k| named.is_empty() || one == Some(*k));
+    let made = counts.unwrap_or(Kind::SC);
+    let first = settle(&mut work.steps, made);
+    // Where no other stitch is named, the line before tells what the piece is made of.
+    let of = if named.is_empty() { Some(before) } else { one };
+    let doubtful = first.zip(of).filter(|(_, of)| counts.is_none() && *of != Kind::SC);
+    let main = named.last().copied().or(first.and(counts));
+    Settled { main, doubtful }
+}
+
+/// The one stitch that a line's claims count by name.
+fn counted(claims: &[Claim]) -> Option<Kind> {
+    let mut items = claims.iter().flat_map(|c| &c.items);
+    match (&items.next()?.unit, items.next()) {
+        (Unit::Kind(kind), None) if is_plain(*kind) && kind.together == 1 => Some(*kind),
+        _ => None,
+    }
 }
 
 fn collect(steps: &[Step], out: &mut Vec<Kind>) {
@@ -35,26 +65,33 @@ fn is_plain(kind: Kind) -> bool {
         && matches!(kind.form, Form::Plain | Form::Extended)
 }
 
-fn settle(steps: &mut [Step], current: &mut Kind) {
+/// Settles a line's steps; answers where its first bare "inc" or "dec" stands.
+fn settle(steps: &mut [Step], made_of: Kind) -> Option<Span> {
+    let mut first = None;
     for step in steps {
-        match &mut step.act {
+        let found = match &mut step.act {
             Act::Work(Working { made, besides, .. }) => {
-                settle_made(made, current);
-                besides.iter_mut().for_each(|b| settle_made(&mut b.made, current));
+                let mut bare = settle_made(made, made_of);
+                for beside in besides {
+                    bare |= settle_made(&mut beside.made, made_of);
+                }
+                bare.then_some(step.at.0)
             }
-            Act::Repeat(r) => settle(&mut r.steps, current),
-            _ => {}
-        }
+            Act::Repeat(r) => settle(&mut r.steps, made_of),
+            _ => None,
+        };
+        first = first.or(found);
     }
+    first
 }
 
-fn settle_made(made: &mut Made, current: &mut Kind) {
+fn settle_made(made: &mut Made, made_of: Kind) -> bool {
     match made {
         Made::Stitch { kind, .. } if kind.single() == PLAIN_STITCH => {
-            *kind = Kind::SC.tog(kind.together)
+            *kind = made_of.tog(kind.together);
+            true
         }
-        Made::Stitch { kind, .. } if is_plain(*kind) => *current = kind.single(),
-        Made::Group(inner) => settle(inner, current),
-        _ => {}
+        Made::Group(inner) => settle(inner, made_of).is_some(),
+        _ => false,
     }
 }
