@@ -11,7 +11,7 @@
 mod sound;
 
 use brimwright::design::{DepthRule, Design};
-use brimwright::grading::{Graded, Value, any_gauge, any_head, found_from, grade};
+use brimwright::grading::{Graded, Value, along_gauge, any_gauge, any_head, found_from, grade};
 use brimwright::quantity::Length;
 use sound::{SAMPLE, design, plain, proved};
 
@@ -389,6 +389,10 @@ fn any_gauge_holds_the_design_in_its_middle_and_never_falls() {
         }
     }
     assert!(any_gauge(&design, "none", 3, 0.5).is_empty());
+    // The lines through the middle are those of the whole.
+    let (by_sts, by_rows) = along_gauge(&design, "cuff", 3, 0.5);
+    assert_eq!(by_sts, grid[21..28]);
+    assert_eq!(by_rows, grid.iter().skip(3).step_by(7).cloned().collect::<Vec<_>>());
 }
 
 #[test]

@@ -5,7 +5,7 @@ use super::document::*;
 use super::heads::{cell, shown, spoken, strong};
 use super::{Choices, Proved, body, chapter};
 use crate::design::Gauge;
-use crate::grading::{AnyGauge, any_gauge};
+use crate::grading::{AnyGauge, along_gauge};
 use crate::quantity::number;
 
 /// How far the table goes either way: a stitch and a half by halves, as far as hands with
@@ -38,10 +38,8 @@ pub(super) fn any(p: &Proved, c: &Choices) -> Vec<Block> {
 
 /// For each number a table by stitches and one by rows, where it hangs on them.
 fn of_gauge(p: &Proved, gauge: &Gauge, names: &[String]) -> Vec<Table> {
-    let grid = any_gauge(&p.design, &gauge.name, STEPS, STEP);
+    let (by_sts, by_rows) = along_gauge(&p.design, &gauge.name, STEPS, STEP);
     let (sts, rows) = (gauge.sts.value, gauge.rows.value);
-    let by_sts: Vec<&AnyGauge> = grid.iter().filter(|g| g.rows == rows).collect();
-    let by_rows: Vec<&AnyGauge> = grid.iter().filter(|g| g.sts == sts).collect();
     let mut out = Vec::new();
     for name in names {
         out.extend(table(p, gauge, name, "Sts", &by_sts, |g| g.sts, sts));
@@ -56,7 +54,7 @@ fn table(
     gauge: &Gauge,
     name: &str,
     measure: &str,
-    line: &[&AnyGauge],
+    line: &[AnyGauge],
     of: impl Fn(&AnyGauge) -> f64,
     own: f64,
 ) -> Option<Table> {
@@ -72,7 +70,7 @@ fn table(
     };
     let mut head = vec![Cell::plain(measure)];
     head.extend(p.design.sizes.iter().map(|s| Cell::plain(s.name.clone())));
-    let row = |g: &&AnyGauge| {
+    let row = |g: &AnyGauge| {
         let mut row = vec![Cell::plain(number(of(g), 1))];
         row.extend(values(g).into_iter().map(Cell::plain));
         if of(g) == own { strong(row) } else { row }

@@ -115,6 +115,30 @@ fn at_head(
 /// stitches and in rows, each `step` apart. Gauges of zero or less are left out. Answers
 /// row by row: fewest rows first, and in each fewest stitches first.
 pub fn any_gauge(design: &Design, gauge: &str, steps: u32, step: f64) -> Vec<AnyGauge> {
+    gauges(design, gauge, steps, step, |_, _| true)
+}
+
+/// The same where only one measure of the gauge is another: by stitches and by rows.
+pub fn along_gauge(
+    design: &Design,
+    gauge: &str,
+    steps: u32,
+    step: f64,
+) -> (Vec<AnyGauge>, Vec<AnyGauge>) {
+    let by_sts = gauges(design, gauge, steps, step, |own, (_, rows)| rows == own.1);
+    let by_rows = gauges(design, gauge, steps, step, |own, (sts, _)| sts == own.0);
+    (by_sts, by_rows)
+}
+
+/// Those of the gauges round the design's own that are wanted: asked with the design's own
+/// stitches and rows, and with those of each.
+fn gauges(
+    design: &Design,
+    gauge: &str,
+    steps: u32,
+    step: f64,
+    wanted: impl Fn((f64, f64), (f64, f64)) -> bool,
+) -> Vec<AnyGauge> {
     let Some(own) = design.gauge(gauge) else { return Vec::new() };
     let rules = Rules::read(design, &mut Vec::new());
     let around = |n: f64| {
@@ -124,6 +148,9 @@ pub fn any_gauge(design: &Design, gauge: &str, steps: u32, step: f64) -> Vec<Any
     let mut grid = Vec::new();
     for rows in around(own.rows.value) {
         for sts in around(own.sts.value) {
+            if !wanted((own.sts.value, own.rows.value), (sts, rows)) {
+                continue;
+            }
             let mut changed = rules.clone();
             for g in changed.gauges.iter_mut().filter(|g| g.name == gauge) {
                 g.st = own.over.value / sts;

@@ -49,10 +49,21 @@ impl Small {
     }
 }
 
+/// A stream whose bytes go in as they are, without a copy before.
+pub struct Whole<'p> {
+    /// Its object.
+    pub id: ObjectId,
+    /// What is said of it.
+    pub dictionary: Dictionary,
+    /// Its bytes.
+    pub bytes: &'p [u8],
+}
+
 /// Writes a finished document, its streams already packed, with these objects besides its
 /// own.
-pub fn write(pdf: &Document, mut small: Small, packer: &mut Packer) -> Vec<u8> {
+pub fn write(pdf: &Document, mut small: Small, whole: &[Whole], packer: &mut Packer) -> Vec<u8> {
     let streams: usize = pdf.objects.values().map(|o| o.as_stream().map_or(0, length)).sum();
+    let streams = streams + whole.iter().map(|w| w.bytes.len()).sum::<usize>();
     let mut file = File {
         out: Vec::with_capacity(streams + 128 * 1024),
         places: vec![Place::Free; pdf.max_id as usize + 1],
@@ -66,6 +77,9 @@ pub fn write(pdf: &Document, mut small: Small, packer: &mut Packer) -> Vec<u8> {
             Object::Stream(stream) => file.stream(id.0, &stream.dict, &stream.content),
             object => put(small.begin(*id), object),
         }
+    }
+    for stream in whole {
+        file.stream(stream.id.0, &stream.dictionary, stream.bytes);
     }
     for (n, begun) in small.begun.chunks(TOGETHER).enumerate() {
         let next = small.begun.get((n + 1) * TOGETHER);

@@ -27,7 +27,7 @@ use crate::diag::{Finding, any_fault};
 use crate::typeset::Pages;
 use content::Drawn;
 use deflate::Packer;
-use file::Small;
+use file::{Small, Whole};
 use lopdf::{Object, ObjectId};
 use object::name;
 use pictures::Pictures;
@@ -44,7 +44,8 @@ pub fn write(pages: &Pages, document: &Document) -> Result<Vec<u8>, Vec<Finding>
     let drawn: Vec<Drawn> = pages.pages.iter().map(draw).collect();
     let mut pdf = fonts.skeleton(pages, &document.meta.title)?;
     let page_ids: Vec<ObjectId> = pdf.get_pages().values().copied().collect();
-    let resources = resources(&mut pdf, pictures, &page_ids, &mut findings);
+    let mut whole = Vec::new();
+    let resources = resources(&mut pdf, pictures, &page_ids, &mut whole, &mut findings);
     if any_fault(&findings) {
         return Err(findings);
     }
@@ -54,7 +55,7 @@ pub fn write(pages: &Pages, document: &Document) -> Result<Vec<u8>, Vec<Finding>
     finish::write(&mut pdf, pages, document, drawn, &page_ids, structure);
     let mut packer = Packer::new();
     packer.all(&mut pdf);
-    Ok(file::write(&pdf, small, &mut packer))
+    Ok(file::write(&pdf, small, &whole, &mut packer))
 }
 
 struct Resources {
@@ -62,10 +63,11 @@ struct Resources {
 }
 
 /// Puts the pictures where every page finds them.
-fn resources(
+fn resources<'p>(
     pdf: &mut lopdf::Document,
-    pictures: Pictures,
+    pictures: Pictures<'p>,
     page_ids: &[ObjectId],
+    whole: &mut Vec<Whole<'p>>,
     findings: &mut Vec<Finding>,
 ) -> Resources {
     let shared = |pdf: &lopdf::Document, what: &[u8]| -> Option<ObjectId> {
@@ -76,7 +78,7 @@ fn resources(
     };
     let fonts = shared(pdf, b"Font");
     let xobjects = shared(pdf, b"XObject");
-    let pictures = pictures.write(pdf, findings);
+    let pictures = pictures.write(pdf, whole, findings);
     if let Some(Object::Dictionary(all)) = xobjects.and_then(|id| pdf.objects.get_mut(&id)) {
         for (key, id) in pictures {
             all.set(key, Object::Reference(id));

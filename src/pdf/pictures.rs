@@ -1,5 +1,6 @@
 //! Pictures: a JPEG goes in untouched, a PNG as its pixels with its own transparency.
 
+use super::file::Whole;
 use super::object::{dictionary, integer, name, reference};
 use crate::booklet::document::Document;
 use crate::diag::Finding;
@@ -76,16 +77,22 @@ impl<'p> Pictures<'p> {
         Some((&shown.key, shown.opened.header.orientation))
     }
 
-    /// Adds all of them to a document; answers their names and objects.
+    /// Adds all of them to a document; answers their names and objects. Those that go in as
+    /// they are go to `whole`.
     pub fn write(
         self,
         pdf: &mut lopdf::Document,
+        whole: &mut Vec<Whole<'p>>,
         findings: &mut Vec<Finding>,
     ) -> Vec<(String, ObjectId)> {
         let mut out = Vec::new();
         for Shown { key, label, opened, .. } in self.0 {
             let written = match opened.header.format {
-                ImageFormat::Jpeg => jpeg(pdf, opened),
+                ImageFormat::Jpeg => jpeg(pdf, opened).map(|jpeg| {
+                    let id = jpeg.id;
+                    whole.push(jpeg);
+                    id
+                }),
                 _ => png(pdf, opened),
             };
             match written {
@@ -112,7 +119,7 @@ fn image_dictionary(size: (u32, u32), space: Object) -> Dictionary {
     ])
 }
 
-fn jpeg(pdf: &mut lopdf::Document, opened: Opened) -> Result<ObjectId, String> {
+fn jpeg<'p>(pdf: &mut lopdf::Document, opened: Opened<'p>) -> Result<Whole<'p>, String> {
     let Opened { header, bytes, mut decoder } = opened;
     let channels = jpeg_channels(bytes).ok_or("has no picture in it")?;
     let profile = decoder.icc_profile().ok().flatten();
@@ -129,8 +136,7 @@ fn jpeg(pdf: &mut lopdf::Document, opened: Opened) -> Result<ObjectId, String> {
         }
     }
     dictionary.set("Filter", name("DCTDecode"));
-    let stream = Stream::new(dictionary, bytes.to_vec()).with_compression(false);
-    Ok(pdf.add_object(stream))
+    Ok(Whole { id: pdf.new_object_id(), dictionary, bytes })
 }
 
 /// The colour space of 1, 3 or 4 channels: by its own profile, if that is sound.

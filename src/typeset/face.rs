@@ -6,6 +6,7 @@ use super::page::{FaceFile, Glyph};
 use super::theme::{Theme, Voice};
 use crate::diag::Finding;
 use rustybuzz::{Direction, Feature, ShapePlan, UnicodeBuffer, script, ttf_parser::Tag};
+use std::borrow::Cow;
 use std::collections::{BTreeMap, HashMap};
 use std::rc::Rc;
 
@@ -38,11 +39,31 @@ struct Face<'a> {
     advances: HashMap<u16, u16>,
     words: HashMap<String, Rc<Shaped>>,
     space: Rc<Shaped>,
+    pairs: Option<Pairs>,
 }
+
+/// What two plain characters side by side look like, found once each. The built-in faces
+/// set plain words as their pairs say and no otherwise (a test shapes all their pairs and
+/// many words both ways); a face of a theme's own may do more, and is asked word by word.
+struct Pairs {
+    /// Glyph and advance of each plain character that is there.
+    alone: Vec<Option<(u16, u16)>>,
+    /// What kerning adds after the first of two, by first and second.
+    kern: Vec<Option<Kern>>,
+}
+
+#[derive(Clone, Copy)]
+enum Kern {
+    By(i16),
+    /// Not as two glyphs one after the other.
+    Otherwise,
+}
+
+const PLAIN: usize = 128;
 
 /// Whether bytes are a font that words can be set in.
 pub fn readable(bytes: &[u8]) -> bool {
-    Face::parse(bytes).is_some()
+    Face::parse(bytes, false).is_some()
 }
 
 fn features() -> [Feature; 3] {
@@ -51,7 +72,7 @@ fn features() -> [Feature; 3] {
 }
 
 impl<'a> Face<'a> {
-    fn parse(bytes: &'a [u8]) -> Option<Face<'a>> {
+    fn parse(bytes: &'a [u8], built_in: bool) -> Option<Face<'a>> {
         let metrics = rusttype::Font::try_from_bytes(bytes)?;
         let shaping = rustybuzz::Face::from_slice(bytes, 0)?;
         let plan = ShapePlan::new(
@@ -76,7 +97,11 @@ impl<'a> Face<'a> {
             advances: HashMap::new(),
             words: HashMap::new(),
             space: empty,
+            pairs: None,
         };
+        if built_in {
+            face.pairs = Some(face.plain_pairs());
+        }
         face.space = face.word(" ");
         Some(face)
     }
@@ -104,9 +129,62 @@ impl<'a> Face<'a> {
         if let Some(known) = self.words.get(text) {
             return Rc::clone(known);
         }
-        let shaped = Rc::new(self.shape(text));
+        let paired = self.pairs.take().and_then(|mut pairs| {
+            let shaped = self.paired(&mut pairs, text);
+            self.pairs = Some(pairs);
+            shaped
+        });
+        let shaped = Rc::new(paired.unwrap_or_else(|| self.shape(text)));
         self.words.insert(text.to_string(), Rc::clone(&shaped));
         shaped
+    }
+
+    fn plain_pairs(&mut self) -> Pairs {
+        let each = |i: usize| {
+            let c = char::from(i as u8);
+            let glyph = self.metrics.glyph(c).id().0 as u16;
+            (!c.is_control() && glyph != 0).then(|| (glyph, self.advance(glyph)))
+        };
+        Pairs { alone: (0..PLAIN).map(each).collect(), kern: vec![None; PLAIN * PLAIN] }
+    }
+
+    /// A word of plain characters, put together of its pairs; nothing for any other.
+    fn paired(&mut self, pairs: &mut Pairs, text: &str) -> Option<Shaped> {
+        let bytes = text.as_bytes();
+        let mut glyphs = Vec::with_capacity(bytes.len());
+        let mut sum = 0i64;
+        for (i, byte) in bytes.iter().enumerate() {
+            let (id, advance) = (*pairs.alone.get(usize::from(*byte))?)?;
+            let kern = match bytes.get(i + 1) {
+                None => 0,
+                Some(next) => self.kern(pairs, *byte, *next)?,
+            };
+            sum += i64::from(advance) + i64::from(kern);
+            glyphs.push(Glyph { id, bytes: 1, advance, kern });
+        }
+        Some(Shaped { text: text.to_string(), glyphs, ems: sum as f64 / self.units })
+    }
+
+    fn kern(&mut self, pairs: &mut Pairs, first: u8, second: u8) -> Option<i16> {
+        let known = pairs.kern.get_mut(usize::from(first) * PLAIN + usize::from(second))?;
+        let found = *known.get_or_insert_with(|| {
+            let glyph = |byte: u8| pairs.alone.get(usize::from(byte)).copied().flatten();
+            let both = self.shape(&[first, second].map(char::from).iter().collect::<String>());
+            match both.glyphs.as_slice() {
+                [a, b]
+                    if glyph(first) == Some((a.id, a.advance))
+                        && glyph(second) == Some((b.id, b.advance))
+                        && b.kern == 0 =>
+                {
+                    Kern::By(a.kern)
+                }
+                _ => Kern::Otherwise,
+            }
+        });
+        match found {
+            Kern::By(kern) => Some(kern),
+            Kern::Otherwise => None,
+        }
     }
 
     fn shape(&mut self, text: &str) -> Shaped {
@@ -155,7 +233,7 @@ impl<'a> Shaper<'a> {
         if self.faces[i].is_none() && !self.broken.contains_key(&i) {
             let theme: &'a Theme = self.theme;
             let file = theme.fonts.get(i)?;
-            match Face::parse(&file.bytes) {
+            match Face::parse(&file.bytes, matches!(file.bytes, Cow::Borrowed(_))) {
                 Some(face) => self.faces[i] = Some(Box::new(face)),
                 None => {
                     self.broken.insert(i, file.name.clone());
@@ -244,5 +322,49 @@ impl<'a> Shaper<'a> {
             Some(FaceFile { name, bytes: file.bytes.clone(), units: face.units as u16 })
         };
         self.faces.iter().enumerate().map(each).collect()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Every pair of plain characters, and every word of a long text, set of pairs and set
+    /// whole by the shaper.
+    #[test]
+    fn plain_words_of_the_built_in_faces_are_set_as_their_pairs() {
+        let theme = Theme::default();
+        let plain = || (b' '..0x7f).map(char::from);
+        let mut words: Vec<String> =
+            plain().flat_map(|a| plain().map(move |b| format!("{a}{b}"))).collect();
+        let texts = [
+            include_str!("../written/GRAMMAR.md"),
+            include_str!("../../templates/DESIGN-FILE.md"),
+            include_str!("../../README.md"),
+        ];
+        for text in texts {
+            words.extend(text.split_whitespace().map(str::to_owned));
+            words.extend(text.lines().map(str::to_owned));
+        }
+        // What contextual rules of fonts are mostly about: fractions, times signs, dots.
+        words.extend(
+            ["1/2", "12/34", "3x4", "2x", "fi ffi ffl fj", "i.j", "1:1", "(--)", "f'"]
+                .map(str::to_owned),
+        );
+        for file in &theme.fonts {
+            let mut face = Face::parse(&file.bytes, true).unwrap();
+            let mut paired = 0;
+            for word in &words {
+                let mut pairs = face.pairs.take().unwrap();
+                let by_pairs = face.paired(&mut pairs, word);
+                face.pairs = Some(pairs);
+                let Some(by_pairs) = by_pairs else { continue };
+                paired += 1;
+                let whole = face.shape(word);
+                assert_eq!(by_pairs.glyphs, whole.glyphs, "{word:?} in {}", file.name);
+                assert_eq!(by_pairs.ems, whole.ems, "{word:?} in {}", file.name);
+            }
+            assert!(paired * 10 > words.len() * 9, "{paired} of {} in {}", words.len(), file.name);
+        }
     }
 }
