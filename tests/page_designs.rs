@@ -13,7 +13,7 @@ mod page_sample;
 mod sound;
 mod standing;
 
-use brimwright::booklet::document::Document;
+use brimwright::booklet::document::{Document, Picture};
 use brimwright::booklet::table::{For, table};
 use brimwright::booklet::{Choices, sale};
 use brimwright::design::read;
@@ -96,6 +96,34 @@ fn every_edition_of_every_shipped_design_stands_well() {
 }
 
 /// A shipped design with other sizes, gauges and words, by chance.
+/// With its photo, as it is sold, a booklet stays a file to send by mail. Most of what is
+/// not the photo is tables, cell by cell with its tag.
+#[test]
+fn a_sale_edition_is_little_larger_than_its_photo() {
+    for (name, text) in SHIPPED {
+        let p = proved(text);
+        let file = std::path::Path::new("templates/photos").join(name).with_extension("jpg");
+        let root = std::path::Path::new(env!("CARGO_MANIFEST_DIR"));
+        let bytes = std::fs::read(root.join(file)).unwrap();
+        let photo = Picture { name: format!("{name}.jpg"), bytes };
+        let length = photo.bytes.len();
+        let c = Choices {
+            terms: p.design.terms,
+            length: Length::Abbreviated,
+            hand: Hand::Right,
+            size: None,
+            large: false,
+        };
+        let document = sale(&p, &c, Some(photo));
+        for paper in [Paper::A4, Paper::Letter] {
+            let pages = lay_out(&document, &Theme::default(), paper).unwrap();
+            let written = brimwright::pdf::write(&pages, &document).unwrap().len();
+            let over = written - length;
+            assert!(over <= 100_000, "{name}: {over} bytes more than its photo");
+        }
+    }
+}
+
 fn by_chance(seed: u64) -> String {
     let chance = &mut Chance::new(seed);
     let (_, text) = SHIPPED[chance.below(9) as usize];

@@ -3,7 +3,7 @@
 use super::fonts::{Fonts, resource};
 use super::object::{hundredths, number, string_byte};
 use super::pictures::{Pictures, upright};
-use super::way::{self, hundredth};
+use super::way::{self, hundredth, tenth};
 use crate::typeset::Colour;
 use crate::typeset::page::{Area, Draw, Item, Owner, Page, Pen, Placed, Run, Shape};
 
@@ -33,8 +33,6 @@ enum Open {
     Nothing,
     /// Words: where the last run began, in hundredths of a point; nothing after turned words.
     Words(Option<(i64, i64)>),
-    /// Lines that one stroke will draw.
-    Lines,
 }
 
 struct Writer<'f> {
@@ -93,6 +91,14 @@ pub fn draw(page: &Page, height: f64, fonts: &Fonts, pictures: &Pictures) -> Dra
     Drawn { stream: writer.out, marked }
 }
 
+/// The pen of a mark that is a line and no more.
+fn pen_of(item: &Item) -> Option<&Pen> {
+    match &item.draw {
+        Draw::Shape(shape) if shape.fill.is_none() => shape.stroke.as_ref(),
+        _ => None,
+    }
+}
+
 /// The same marks with rules and tints before the words they stand among: what is read out
 /// then runs on without a break. Nothing passes a drawing or a picture.
 fn ornaments_first(items: &[Item]) -> Vec<&Item> {
@@ -127,7 +133,6 @@ impl Writer<'_> {
         match self.open {
             Open::Nothing => {}
             Open::Words(_) => self.out.extend_from_slice(b"ET\n"),
-            Open::Lines => self.out.extend_from_slice(b"S\n"),
         }
         self.open = Open::Nothing;
     }
@@ -140,11 +145,17 @@ impl Writer<'_> {
             self.area(area);
             self.out.extend_from_slice(b"re W n\n");
         }
-        for item in items {
-            match &item.draw {
-                Draw::Text(run) => self.text(run),
-                Draw::Shape(shape) => self.shape(shape),
-                Draw::Picture(placed) => self.picture(placed),
+        for like in items.chunk_by(|a, b| pen_of(a).is_some() && pen_of(a) == pen_of(b)) {
+            if let (Some(pen), [_, _, _, ..]) = (like.first().and_then(|i| pen_of(i)), like) {
+                self.lines(pen, like);
+                continue;
+            }
+            for item in like {
+                match &item.draw {
+                    Draw::Text(run) => self.text(run),
+                    Draw::Shape(shape) => self.shape(shape),
+                    Draw::Picture(placed) => self.picture(placed),
+                }
             }
         }
         if clip.is_some() {
@@ -197,13 +208,6 @@ impl Writer<'_> {
             self.out.extend_from_slice(b"]0 d\n");
             self.state.dash.clone_from(&pen.dash);
         }
-    }
-
-    /// Whether the pen is as this one says.
-    fn holds(&self, pen: &Pen) -> bool {
-        self.state.line == Some(pen.colour)
-            && self.state.width == Some(thousandths(pen.width))
-            && self.state.dash == pen.dash
     }
 
     fn text(&mut self, run: &Run) {
@@ -259,38 +263,59 @@ impl Writer<'_> {
     }
 
     fn shape(&mut self, shape: &Shape) {
-        // Lines of one pen are drawn at one stroke. Fills are not: two that overlap could
-        // cut each other out.
-        let goes_on = self.open == Open::Lines
-            && shape.fill.is_none()
-            && shape.stroke.as_ref().is_some_and(|pen| self.holds(pen));
-        if !goes_on {
-            self.close();
-            if let Some(colour) = shape.fill {
-                self.fill(colour);
-            }
-            if let Some(pen) = &shape.stroke {
-                self.pen(pen);
-            }
+        self.close();
+        if let Some(colour) = shape.fill {
+            self.fill(colour);
         }
-        if way::turns(shape) {
-            self.close();
+        if let Some(pen) = &shape.stroke {
+            self.pen(pen);
         }
-        let moved = way::path(&mut self.out, shape, self.height);
+        let curved = way::is_curved(shape);
+        if curved {
+            self.out.extend_from_slice(b"q ");
+            let (x0, y0) = way::begins(shape);
+            self.origin((hundredth(x0), hundredth(self.height - y0)));
+            way::path(&mut self.out, shape, |(x, y)| (hundredth(x - x0), hundredth(y0 - y)));
+        } else {
+            let foot = self.height;
+            way::path(&mut self.out, shape, |(x, y)| (hundredth(x), hundredth(foot - y)));
+        }
         let paint: &[u8] = match (&shape.stroke, shape.fill) {
-            (Some(_), None) if !moved => {
-                self.open = Open::Lines;
-                return;
-            }
             (Some(_), Some(_)) => b"B\n",
             (Some(_), None) => b"S\n",
             (None, Some(_)) => b"f\n",
             (None, None) => b"n\n",
         };
         self.out.extend_from_slice(paint);
-        if moved {
+        if curved {
             self.out.extend_from_slice(b"Q\n");
         }
+    }
+
+    /// Lines of one pen, each from where it begins: ticks and stitches stand in rows, and
+    /// one way from the next is often another's.
+    fn lines(&mut self, pen: &Pen, items: &[&Item]) {
+        self.close();
+        self.pen(pen);
+        self.out.extend_from_slice(b"q\n");
+        let mut before = (0, 0);
+        for item in items {
+            let Draw::Shape(shape) = &item.draw else { continue };
+            let (x0, y0) = way::begins(shape);
+            let here = (tenth(x0), tenth(self.height - y0));
+            self.origin((here.0 - before.0, here.1 - before.1));
+            before = here;
+            let fine = if way::is_curved(shape) { hundredth } else { tenth };
+            way::path(&mut self.out, shape, |(x, y)| (fine(x - x0), fine(y0 - y)));
+            self.out.extend_from_slice(b"S\n");
+        }
+        self.out.extend_from_slice(b"Q\n");
+    }
+
+    /// Moves the origin by so many hundredths of a point.
+    fn origin(&mut self, by: (i64, i64)) {
+        self.out.extend_from_slice(b"1 0 0 1 ");
+        self.place(&[by.0, by.1], "cm\n");
     }
 
     fn picture(&mut self, placed: &Placed) {

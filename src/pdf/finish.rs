@@ -56,7 +56,7 @@ pub fn write(
     pdf: &mut lopdf::Document,
     pages: &Pages,
     document: &Document,
-    drawn: Vec<Drawn>,
+    drawn: &[Drawn],
     page_ids: &[ObjectId],
     structure: Structure,
 ) {
@@ -64,8 +64,8 @@ pub fn write(
     pdf.version = "1.7".to_string();
     // Four bytes over 127 tell transfer programs that the file is binary.
     pdf.binary_mark = vec![0xe2, 0xe3, 0xcf, 0xd3];
-    identity(pdf, &facts, &drawn, document);
-    page_dictionaries(pdf, pages, drawn, page_ids, &structure);
+    identity(pdf, &facts, drawn, document);
+    page_dictionaries(pdf, pages, page_ids, &structure);
     information(pdf, &facts);
     let outline = outline(pdf, pages, page_ids);
     let metadata = Stream::new(
@@ -99,13 +99,12 @@ pub fn write(
 fn page_dictionaries(
     pdf: &mut lopdf::Document,
     pages: &Pages,
-    drawn: Vec<Drawn>,
     page_ids: &[ObjectId],
     structure: &Structure,
 ) {
     let sides = [0.0, 0.0, pages.width, pages.height].map(real);
-    for (i, (id, drawn)) in page_ids.iter().zip(drawn).enumerate() {
-        let mut contents = None;
+    for (i, id) in page_ids.iter().enumerate() {
+        let mut empty = None;
         if let Some(Object::Dictionary(page)) = pdf.objects.get_mut(id) {
             for side in ["MediaBox", "CropBox", "TrimBox"] {
                 page.set(side, Object::Array(sides.to_vec()));
@@ -118,10 +117,20 @@ fn page_dictionaries(
                 let list = annotations.iter().map(|a| reference(*a)).collect();
                 page.set("Annots", Object::Array(list));
             }
-            contents = page.get(b"Contents").and_then(Object::as_reference).ok();
+            empty = page.get(b"Contents").and_then(Object::as_reference).ok();
         }
-        if let Some(contents) = contents {
-            pdf.objects.insert(contents, Stream::new(Dictionary::new(), drawn.stream).into());
+        if let Some(empty) = empty {
+            pdf.objects.remove(&empty);
+        }
+    }
+}
+
+/// Gives each page what it draws.
+pub fn contents(pdf: &mut lopdf::Document, page_ids: &[ObjectId], streams: Vec<Stream>) {
+    for (id, stream) in page_ids.iter().zip(streams) {
+        let page = pdf.get_dictionary(*id);
+        if let Ok(to) = page.and_then(|p| p.get(b"Contents")).and_then(Object::as_reference) {
+            pdf.objects.insert(to, stream.into());
         }
     }
 }

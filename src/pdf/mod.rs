@@ -42,20 +42,28 @@ pub fn write(pages: &Pages, document: &Document) -> Result<Vec<u8>, Vec<Finding>
     let pictures = Pictures::gather(pages, document, &mut findings);
     let draw = |page| content::draw(page, pages.height, &fonts, &pictures);
     let drawn: Vec<Drawn> = pages.pages.iter().map(draw).collect();
-    let mut pdf = fonts.skeleton(pages, &document.meta.title)?;
-    let page_ids: Vec<ObjectId> = pdf.get_pages().values().copied().collect();
-    let mut whole = Vec::new();
-    let resources = resources(&mut pdf, pictures, &page_ids, &mut whole, &mut findings);
-    if any_fault(&findings) {
-        return Err(findings);
-    }
-    fonts.exact(&mut pdf, resources.fonts);
-    let mut small = Small::default();
-    let structure = tags::write(&mut pdf, &mut small, pages, &drawn, &page_ids);
-    finish::write(&mut pdf, pages, document, drawn, &page_ids, structure);
-    let mut packer = Packer::new();
-    packer.all(&mut pdf);
-    Ok(file::write(&pdf, small, &whole, &mut packer))
+    // Packing the pages takes about as long as all that is left to do: two cores share it.
+    std::thread::scope(|scope| {
+        let contents = scope.spawn(|| deflate::contents(&drawn));
+        let mut pdf = fonts.skeleton(pages, &document.meta.title)?;
+        let page_ids: Vec<ObjectId> = pdf.get_pages().values().copied().collect();
+        let mut whole = Vec::new();
+        let resources = resources(&mut pdf, pictures, &page_ids, &mut whole, &mut findings);
+        if any_fault(&findings) {
+            return Err(findings);
+        }
+        fonts.exact(&mut pdf, resources.fonts);
+        let mut small = Small::default();
+        let structure = tags::write(&mut pdf, &mut small, pages, &drawn, &page_ids);
+        finish::write(&mut pdf, pages, document, &drawn, &page_ids, structure);
+        let mut packer = Packer::new();
+        packer.all(&mut pdf);
+        let Ok(contents) = contents.join() else {
+            return Err(vec![Finding::fault("internal", "the pages were not packed")]);
+        };
+        finish::contents(&mut pdf, &page_ids, contents);
+        Ok(file::write(&pdf, small, &whole, &mut packer))
+    })
 }
 
 struct Resources {

@@ -14,6 +14,7 @@ mod figure;
 mod flow;
 mod furniture;
 mod inline;
+mod kern;
 mod lines;
 pub mod page;
 pub mod picture;
