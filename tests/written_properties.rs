@@ -222,6 +222,7 @@ fn a_count_alone_is_no_round() {
         ("syntax", "Rnd 2: There are now 12 sts."),
         ("syntax", "Row 2 (WS): 6 sts"),
         ("count-mismatch", "Rnd 2: [2 sc in next st] 0 times. (12 sts)"),
+        ("count-mismatch", "Rnd 2: 0 sc in each st around. (12 sc)"),
     ] {
         let text = format!("Rnd 1: 6 sc in magic ring. (6 sc)\n{text}");
         let proof = prove(&text, &TextOptions::default());

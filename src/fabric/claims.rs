@@ -123,7 +123,12 @@ impl Worker<'_> {
         let there = self.top.iter().filter(|s| s.is_stitch()).count() as u64;
         for item in work.claims.iter().flat_map(|c| &c.items) {
             let said = self.value(&item.count, item.at)?;
-            if matches!(item.unit, Unit::Stitches) && said != there {
+            let held = match item.unit {
+                Unit::Stitches => true,
+                Unit::Kind(kind) => kind != Kind::CH && kind != Kind::SL_ST,
+                _ => false,
+            };
+            if held && said > there {
                 return fault_help(
                     "count-mismatch",
                     item.at.0,
