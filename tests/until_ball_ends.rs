@@ -80,7 +80,7 @@ fn the_rounds_are_those_worked_out_by_hand() {
     let text = booklet(&p, None);
     for said in [
         "Work even until the ball ends: until about 6 g of the yarn are left",
-        "From 2 balls that is about 42 (39) rounds of this part.",
+        "From 2 balls that is about 42 (39) rounds of this part in all, those written above among them.",
         "with 10 % over for other hands, and 3 g besides.",
         "the hat is 21.5 (20) cm or 8¼ (7¾) in deep.",
         "Rnds 2–42 (39): Ch 1, sc in each st around",

@@ -234,8 +234,8 @@ pub(super) fn until_ball_ends(p: &Proved, c: &Choices, part: &Piece) -> Option<B
     };
     let words = format!(
         "Work even until the ball ends: until about {}\u{a0}g of {yarn} are left, or less would be \
-         left after one more round. From {}\u{a0}{} that is about {} rounds of this part. What \
-         is left finishes the hat, with {}\u{a0}% over for other hands{keep}. Worked so, the hat \
+         left after one more round. From {}\u{a0}{} that is about {} rounds of this part in \
+         all, those written above among them. What is left finishes the hat, with {}\u{a0}% over for other hands{keep}. Worked so, the hat \
          is {} deep.",
         each(&|_, end| grams(end.left)),
         number(balls, 2),

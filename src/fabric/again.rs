@@ -68,7 +68,7 @@ impl Worker<'_> {
                 self.fabric.fasten_offs += 1;
                 self.restart = true;
             }
-            if matches!(step.act, Act::Gather)
+            if matches!(step.act, Act::Gather(_))
                 && let Some(course) = self.fabric.courses.last_mut()
             {
                 course.gathered = true;

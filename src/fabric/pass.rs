@@ -260,7 +260,7 @@ impl Pass {
                 self.end.closed_off = true;
                 Ok(())
             }
-            Act::Gather => {
+            Act::Gather(_) => {
                 self.end.gathered = true;
                 if !self.worked
                     && let Some(course) = w.fabric.courses.last_mut()

@@ -185,7 +185,7 @@ impl Pass {
                 let n = w.value(n, t.at)?;
                 self.every(w, t, n, extent, m)
             }
-            Reach::Evenly => self.evenly(w, m),
+            Reach::Evenly(_) => self.evenly(w, m),
             Reach::Spread(n) => {
                 let n = w.value(n, t.at)?;
                 self.next(w, t, n, m)

@@ -4,7 +4,7 @@ use super::cursor::Cursor;
 use super::cursor::Read;
 use super::extents;
 use super::places;
-use super::tree::{Act, Edge, Loop, Number, Seam};
+use super::tree::{Act, Edge, Loop, Number, Seam, Words};
 
 /// An edge to go along: "along opposite side of foundation ch", "in free front loops of Rnd 2".
 pub(super) fn edge(c: &mut Cursor) -> Read<Option<Edge>> {
@@ -91,7 +91,7 @@ pub(super) fn gather(c: &mut Cursor) -> Act {
     let through = low.contains("through")
         && (low.contains("st") || low.contains("loop") || low.contains("lps"));
     if through || matches!(verb, "gather" | "cinch") {
-        return Act::Gather;
+        return Act::Gather(Words(words));
     }
     Act::Remark(words)
 }

@@ -5,7 +5,7 @@ use super::lexer::Tok;
 use super::nouns::{is_turning_chain, noun};
 use super::places::{ROUND, new, until_break};
 use super::reach::is_made;
-use super::tree::{Extent, Number, PlaceKind, Reach, Target};
+use super::tree::{Extent, Number, PlaceKind, Reach, Target, Words};
 use super::words;
 
 /// Whether "around", "across" or "to", `n` further on, says how far rather than where.
@@ -232,8 +232,10 @@ pub(super) fn evenly(c: &mut Cursor) -> Read<Option<Target>> {
     if !c.eat(&["evenly"]) {
         return Ok(None);
     }
+    let from = c.pos - 1;
     c.eat(&["spaced"]);
     extent(c)?;
     until_break(c);
-    Ok(Some(new(Reach::Evenly, PlaceKind::Stitch)))
+    let words = Words(c.words_since(from));
+    Ok(Some(new(Reach::Evenly(words), PlaceKind::Stitch)))
 }

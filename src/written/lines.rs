@@ -50,6 +50,7 @@ pub(super) fn line(c: &mut Cursor, headed: bool) -> Result<Found, Box<(Box<Stop>
     if let Some(steps) = seam(c, &work, start) {
         work.claims.extend(steps.1);
         work.steps.extend(steps.0);
+        work.words = own_words(c, start, &work);
         return Ok(Found::Kind(LineKind::Work(work)));
     }
     match steps::run(c, false) {
@@ -75,6 +76,9 @@ pub(super) fn line(c: &mut Cursor, headed: bool) -> Result<Found, Box<(Box<Stop>
                 let words = c.text.get(c.since(body).0.range()).unwrap_or("").to_owned();
                 return Ok(Found::Kind(LineKind::Note(Note { words, says: Vec::new() })));
             }
+            if work.steps.iter().all(|s| finishes(&s.act)) {
+                work.words = own_words(c, start, &work);
+            }
             Ok(Found::Kind(LineKind::Work(work)))
         }
         Err(stop) => {
@@ -93,6 +97,49 @@ fn nothing_to_do(c: &Cursor, label: At) -> Stop {
         message: "this line has a label, and says nothing to do".to_owned(),
         help: Some("say how it is worked: “Rnd 2: Sc in each st around. (12 sts)”".to_owned()),
     }
+}
+
+/// Whether a step is a remark, a change of yarn or a way of finishing.
+fn finishes(act: &Act) -> bool {
+    matches!(
+        act,
+        Act::Remark(_)
+            | Act::Colour(_)
+            | Act::Gather(_)
+            | Act::Seam(_)
+            | Act::FastenOff
+            | Act::NoTurn
+            | Act::NoJoin
+    )
+}
+
+/// The line as its author wrote it, its count left out: that is said apart.
+fn own_words(c: &Cursor, start: usize, work: &Work) -> Words {
+    let end = c.tokens.get(c.end.saturating_sub(1)).map_or(start, |t| t.end as usize);
+    let mut text = c.text.get(start..end).unwrap_or("");
+    if let [_] = work.claims.as_slice() {
+        let bare = text.trim_end_matches('.');
+        let Some(open) = bare.rfind(['(', '[']).filter(|_| bare.ends_with([')', ']'])) else {
+            return Words::default();
+        };
+        let (before, count) = bare.split_at(open);
+        if before.contains(['(', '[']) || !count.contains(|c: char| c.is_ascii_digit() || c == '{')
+        {
+            return Words::default();
+        }
+        text = before;
+    }
+    // Letters that stand for words are said in the house style, so that they are explained.
+    let short = |w: &str| ["fo", "pm", "mr"].iter().any(|s| w.eq_ignore_ascii_case(s));
+    let kept = work.label.is_none()
+        && work.side.is_none()
+        && work.claims.len() < 2
+        && work.steps.iter().any(|s| s.act != Act::FastenOff)
+        && !text.split(|c: char| !c.is_alphanumeric()).any(short);
+    if !kept {
+        return Words::default();
+    }
+    Words(text.split_whitespace().collect::<Vec<_>>().join(" "))
 }
 
 /// "Sc around for 3 rnds" works as many as "Next 3 rnds: Sc around"; a label must agree.
@@ -233,7 +280,7 @@ fn seam(c: &mut Cursor, work: &Work, start: usize) -> Option<(Vec<Step>, Option<
         || (sewn && both)
         || (both
             && (goes_to(body) || body.contains("together"))
-            && (body.contains("sl st") || body.contains("ss ")))
+            && ["sl st", "slip st", "ss "].iter().any(|w| body.contains(w)))
         || sewn)
     {
         return None;
@@ -275,8 +322,9 @@ fn seam(c: &mut Cursor, work: &Work, start: usize) -> Option<(Vec<Step>, Option<
         } else if c.is(&["gather", "cinch"])
             || (c.is(&["weave", "thread", "run"]) && c.is_at(1, &["tail", "yarn", "end"]))
         {
+            let words = c.pos;
             clause(c);
-            Some(Act::Gather)
+            Some(Act::Gather(Words(c.words_since(words))))
         } else if !made && let Some(seam) = seam_stitch(c, both) {
             made = true;
             Some(Act::Seam(seam))

@@ -95,6 +95,39 @@ fn worked_alike(before: &Piece, after: &Piece) -> Result<(), String> {
     }
 }
 
+/// Closing and joining sentences that a designer wrote; none is in the house style.
+const CLOSINGS: [&str; 9] = [
+    "Fasten off, leaving a long tail. Thread through the remaining sts and cinch closed.",
+    "Fasten off, leaving a 12-inch tail. Run the tail through the front loops of the final round, \
+     cinch the top shut, and knot it on the inside.",
+    "Break yarn. Draw tail through stitches of last round twice.",
+    "Thread a needle. Gather the top, then sew the hole shut.",
+    "Fasten off. Sew the top closed with the tail.",
+    "Do not fasten off. Fold the brim in half with right sides together, matching the short ends, \
+     and sl st through both layers to join. Turn the brim right side out.",
+    "Change to A. Cut B.",
+    "Sl st the short ends together.",
+    "Joining: Sew the first row to the last row.",
+];
+
+#[test]
+fn closing_sentences_are_said_as_they_were_written() {
+    for written in CLOSINGS {
+        let text_of = format!("Ch 12.\n{written}");
+        let piece = read_back(&text_of, Terms::Us, None, &[]).unwrap();
+        for form in FORMS {
+            let said = say(&piece, &style(form), &[]);
+            if form == FORMS[0] {
+                assert_eq!(said[1].plain(), written);
+            }
+            let said = text(&said);
+            let again = read_back(&said, form.0, None, &[]);
+            let outcome = again.and_then(|again| same(&normal(&piece), &normal(&again), &said));
+            assert!(outcome.is_ok(), "{form:?}: {}", outcome.unwrap_err());
+        }
+    }
+}
+
 struct Case {
     id: String,
     lines: String,

@@ -24,7 +24,7 @@ fn round(which: Which, steps: Vec<Step>, count: Number) -> Line {
         at: At::default(),
         number: 1,
         sizes: None,
-        kind: LineKind::Work(Work { label, side: None, steps, claims }),
+        kind: LineKind::Work(Work { label, steps, claims, ..Work::default() }),
     }
 }
 

@@ -454,7 +454,13 @@ fn worked() -> BoxedStrategy<Work> {
                     step(work(stitch(Number::ONE, Kind::SC), vec![Target::next(hole(text))])),
                 );
             }
-            Work { label: Some(label), side, steps, claims: claim.into_iter().collect() }
+            Work {
+                label: Some(label),
+                side,
+                steps,
+                claims: claim.into_iter().collect(),
+                ..Work::default()
+            }
         })
         .boxed()
 }

@@ -2,9 +2,9 @@
 
 use super::labels::Span;
 use super::numbers::{Amount, Cell};
+use super::order::capital;
 use super::phrase::Phrase;
 use super::repeats::Depth;
-use super::steps::capital;
 use super::voice::{Lane, Voice};
 use super::{Bit, Said, SaidKind, SizeVoice, Style};
 use crate::limits;
@@ -247,7 +247,10 @@ impl Speaker<'_> {
         self.voice.saw_counter.set(false);
         let voice = &self.voice;
         let label = work.label.as_ref().map(|l| voice.label(l, spans));
-        let body = voice.steps(&work.steps, Depth::default());
+        let (label, body) = match voice.own(&work.words) {
+            Some((opening, body)) => (Some(opening), body),
+            None => (label, voice.steps(&work.steps, Depth::default())),
+        };
         if body.is_empty() && !work.steps.is_empty() {
             return None;
         }
@@ -348,7 +351,7 @@ fn sentence(body: Phrase) -> Phrase {
 
 /// With a full stop, unless it ends in one.
 fn stopped(body: Phrase) -> Phrase {
-    let ended = super::plain(body.bits()).ends_with(['.', ':']);
+    let ended = super::plain(body.bits()).ends_with(['.', ':', '!']);
     if ended { body } else { body.glue(".") }
 }
 
@@ -366,6 +369,19 @@ impl Voice<'_> {
         };
         let head = if named.len() == 1 { "Size" } else { "Sizes" };
         Phrase::of(head).text(&named.join(", "))
+    }
+
+    /// A line in its author's words: what it is opened with, and the rest.
+    fn own(&self, words: &Words) -> Option<(Phrase, Phrase)> {
+        let words = words.0.as_str();
+        if words.is_empty() {
+            return None;
+        }
+        let is_name = |head: &str| head.chars().all(|c| c.is_alphabetic() || " -".contains(c));
+        Some(match words.split_once(':').filter(|(head, _)| is_name(head)) {
+            Some((head, rest)) => (self.free(head), self.free(rest.trim_start())),
+            None => (Phrase::default(), self.free(words)),
+        })
     }
 
     /// A note: its words, or where they must change terms the conventions it sets.

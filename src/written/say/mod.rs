@@ -15,6 +15,7 @@ mod claims;
 mod labels;
 mod lines;
 mod numbers;
+mod order;
 mod phrase;
 mod places;
 mod repeats;

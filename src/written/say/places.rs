@@ -4,7 +4,7 @@ use super::numbers::Amount;
 use super::phrase::Phrase;
 use super::voice::Voice;
 use crate::written::tree::{
-    Base, Extent, Kind, Loop, Number, Part, PlaceKind, Reach, Shape, Target,
+    Base, Extent, Kind, Loop, Number, Part, PlaceKind, Reach, Shape, Target, Words,
 };
 
 impl Voice<'_> {
@@ -143,7 +143,8 @@ impl Voice<'_> {
                 Phrase::of("each").text(self.skipped()).then(self.noun(place, false))
             }
             Reach::Skipped(n) => self.left_over(Some(n), self.skipped(), place),
-            Reach::Evenly => Phrase::of("evenly around"),
+            Reach::Evenly(Words(words)) if words.is_empty() => Phrase::of("evenly around"),
+            Reach::Evenly(Words(words)) => self.free(words),
             Reach::Spread(n) => {
                 let n = self.amount(n);
                 n.phrase().then(self.noun(place, !n.is_one())).kept().text("evenly spaced")

@@ -10,20 +10,6 @@ use crate::written::tree::*;
 const SMALL: [&str; 11] =
     ["no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten"];
 
-/// Whether a remark is the last of several things to do: ", and secure".
-fn closes(steps: &[Step], at: usize, words: &str) -> bool {
-    let before = at.checked_sub(1).and_then(|i| steps.get(i)).map(|s| &s.act);
-    let told = matches!(before, Some(Act::Gather | Act::Remark(_)));
-    let first = words.split(' ').next().unwrap_or("");
-    told && at + 1 == steps.len() && !first.ends_with("ing") && !first.starts_with('(')
-}
-
-/// Whether it goes along a row: "in each st around", "in every other st".
-fn walks(act: &Act) -> bool {
-    let Act::Work(Working { targets, .. }) = act else { return false };
-    matches!(targets.as_slice(), [t] if matches!(t.reach, Reach::Each(_) | Reach::Every(..)))
-}
-
 /// What a place takes, which tells the word before it.
 #[derive(Clone, Copy, PartialEq, Eq)]
 enum MadeAs {
@@ -36,60 +22,8 @@ enum MadeAs {
 }
 
 impl Voice<'_> {
-    /// Steps in order, parted by commas. Finishing off is a sentence of its own.
-    pub fn steps(&self, steps: &[Step], depth: Depth) -> Phrase {
-        let mut all = Phrase::default();
-        for (i, step) in steps.iter().enumerate() {
-            // "6 sc in magic ring" makes the ring and works into it.
-            if step.act == Act::Ring
-                && steps.get(i + 1).is_some_and(|s| self.goes_into_ring(&s.act))
-            {
-                self.makes_ring.set(true);
-                continue;
-            }
-            let Some(said) = self.act(&step.act, depth) else { continue };
-            if said.is_empty() {
-                continue;
-            }
-            all = match &step.act {
-                _ if all.is_empty() => said,
-                Act::FastenOff | Act::Gather => all.glue(".").then(capital(said)),
-                Act::Remark(words) if closes(steps, i, words) => {
-                    all.glue(",").text("and").then(said)
-                }
-                // A remark in brackets belongs to what it follows.
-                Act::Remark(words) | Act::Colour(Colour { words, .. })
-                    if words.starts_with('(') =>
-                {
-                    all.then(said)
-                }
-                // Said one after the other, two walks would be one, with something else for some
-                // of its places.
-                act if i
-                    .checked_sub(1)
-                    .and_then(|i| steps.get(i))
-                    .is_some_and(|s| walks(&s.act))
-                    && walks(act) =>
-                {
-                    all.glue(",").text("then").then(said)
-                }
-                _ => all.glue(",").then(said),
-            };
-        }
-        all
-    }
-
-    fn goes_into_ring(&self, act: &Act) -> bool {
-        let Act::Work(Working { made, targets, .. }) = act else { return false };
-        let some = match made {
-            Made::Stitch { count, .. } => !self.amount(count).is_zero(),
-            _ => false,
-        };
-        some && matches!(targets.as_slice(), [target] if target.place == PlaceKind::Ring)
-    }
-
     /// One step; `None` for one of nothing.
-    fn act(&self, act: &Act, depth: Depth) -> Option<Phrase> {
+    pub fn act(&self, act: &Act, depth: Depth) -> Option<Phrase> {
         Some(match act {
             Act::Chain(chain) => self.chain(chain)?,
             Act::Work(working) => self.working(working, depth)?,
@@ -115,7 +49,8 @@ impl Voice<'_> {
             Act::Along(edge) => self.along(edge),
             Act::LineLoop(loops) => self.line_loop(*loops),
             Act::FastenOff => Phrase::of("fasten off"),
-            Act::Gather => Phrase::of("weave tail through")
+            Act::Gather(Words(words)) if !words.is_empty() => self.free(words),
+            Act::Gather(_) => Phrase::of("weave tail through")
                 .then(self.the("remaining"))
                 .then(self.word_in("st", true)),
             Act::Remark(words) => self.free(words),
@@ -237,6 +172,7 @@ impl Voice<'_> {
         let place = self.place(target, each);
         match (made, target.loops) {
             (MadeAs::Post, _) => Phrase::of("around").then(place),
+            (_, Loop::Both) if matches!(target.reach, Reach::Evenly(_)) => place,
             (_, Loop::Both) => Phrase::of("in").then(place),
             (MadeAs::Group, loops) => self.in_loop(loops).then(place),
             (MadeAs::Stitch, loops) => self.loop_before(loops).then(place),
@@ -521,15 +457,4 @@ impl Voice<'_> {
             Loop::Both => Phrase::of(self.either("working in both loops", "working in both loops")),
         }
     }
-}
-
-/// The phrase with a capital at its head.
-pub(super) fn capital(phrase: Phrase) -> Phrase {
-    let mut bits = phrase.into_bits();
-    super::bits::capitalise(&mut bits);
-    let mut all = Phrase::default();
-    for bit in bits {
-        all = all.glue_phrase(Phrase::bit_of(bit));
-    }
-    all
 }

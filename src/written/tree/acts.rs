@@ -1,6 +1,6 @@
 //! What is done, step by step.
 
-use super::{At, Kind, Loop, Number, PlaceKind, Shape, Target};
+use super::{At, Kind, Loop, Number, PlaceKind, Shape, Target, Words};
 
 /// One thing done.
 #[derive(Clone, Debug, PartialEq)]
@@ -50,8 +50,8 @@ pub enum Act {
     LineLoop(Loop),
     /// "fasten off".
     FastenOff,
-    /// The last round's stitches are drawn together and closed.
-    Gather,
+    /// The last round's stitches are drawn together and closed, in these words.
+    Gather(Words),
     /// Words that change no count: "place marker", "being careful not to twist".
     Remark(String),
 }

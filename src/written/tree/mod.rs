@@ -24,6 +24,20 @@ impl PartialEq for At {
 
 impl Eq for At {}
 
+/// The author's own words beside a meaning that the tree tells already, kept so that they can
+/// be said again as they were written. Empty where none were kept. All compare equal, so
+/// that trees compare by what they mean.
+#[derive(Clone, Debug, Default)]
+pub struct Words(pub String);
+
+impl PartialEq for Words {
+    fn eq(&self, _: &Words) -> bool {
+        true
+    }
+}
+
+impl Eq for Words {}
+
 /// How the piece is worked.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub enum Method {
@@ -159,6 +173,9 @@ pub struct Work {
     pub steps: Vec<Step>,
     /// What is claimed of the result.
     pub claims: Vec<Claim>,
+    /// The line as written, with what opens it ("Seam:") and without its count, where all of
+    /// it is a seam, a remark or a way of finishing.
+    pub words: Words,
 }
 
 /// Which side of the fabric faces the worker.

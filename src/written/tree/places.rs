@@ -1,6 +1,6 @@
 //! Places to work into: which, how many, which part of them.
 
-use super::{At, Kind, Number};
+use super::{At, Kind, Number, Words};
 
 /// A place, or a run of places, to work into or to pass over.
 #[derive(Clone, Debug, PartialEq)]
@@ -61,8 +61,8 @@ pub enum Reach {
     /// "next 10 unworked sts", "each of 4 unworked sts".
     Unworked(Option<Number>),
     /// "evenly around": so many as are made, wherever they go. One made stands for as many as
-    /// the line claims.
-    Evenly,
+    /// the line claims. The words that follow "evenly" are kept.
+    Evenly(Words),
     /// "6 sts evenly": so many of them, evenly spaced along a walk.
     Spread(Number),
     /// "all 10 sts": the row below and what was left behind it.
