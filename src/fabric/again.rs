@@ -20,12 +20,16 @@ impl Worker<'_> {
         labelled: Option<(Shape, Vec<u32>)>,
         work: &Work,
     ) -> Done {
-        if again.last.is_none() && again.which.is_empty() {
+        if again.last.is_none() && again.which.is_empty() && again.of.is_none() {
             self.in_pattern(again, at, labelled)?;
             self.ends(work);
             return Ok(());
         }
-        let entries = self.entries(again, at, labelled.as_ref().map(|l| l.1.as_slice()))?;
+        let own = labelled.as_ref().map(|l| l.1.as_slice());
+        let entries = match &again.of {
+            Some(part) => self.of_part(again, part, at, own)?,
+            None => self.entries(again, at, own)?,
+        };
         let open = matches!(&work.label, Some(Label { which: Which::Onward(_), .. }));
         let label = labelled.as_ref().filter(|_| !open).map(|(_, n)| n.len() as u64);
         let shape = labelled.as_ref().map_or(again.shape, |l| l.0);
@@ -54,7 +58,10 @@ impl Worker<'_> {
         }
         for k in 0..total {
             let Some(entry) = entries.get((k % entries.len() as u64) as usize) else { break };
-            let number = first.saturating_add(k as u32);
+            let number = match &again.of {
+                Some(_) if labelled.is_none() => entry.number,
+                _ => first.saturating_add(k as u32),
+            };
             self.once_more(*entry, shape, number).map_err(|f| referred(f, at, shape, number))?;
         }
         self.ends(work);

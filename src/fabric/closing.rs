@@ -60,6 +60,9 @@ impl Pass {
             self.close_idle(w);
             return Ok(());
         }
+        if self.only_away() {
+            self.end.left = true;
+        }
         self.left_over(w)?;
         self.closing(w, steps)?;
         self.mark_beginning_group(w);
@@ -126,6 +129,10 @@ impl Pass {
             self.inner = 0;
         }
         let mut rest = self.list.get(self.pos..).unwrap_or(&[]);
+        // Between so many stitches of a row lies one space less.
+        if self.gaps && self.shape == Some(Shape::Row) && rest.len() == 1 {
+            rest = &[];
+        }
         // Round the foundation and back: the first chain may have had its corner at the start.
         if self.on == On::Opposite
             && rest.len() == 1

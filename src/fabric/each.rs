@@ -23,7 +23,10 @@ impl Pass {
         {
             place = PlaceKind::Stitch;
         }
-        let limit = self.walk_end(w, t, extent, &place, span)?;
+        let mut limit = self.walk_end(w, t, extent, &place, span)?;
+        if t.part == Part::After && self.shape == Some(Shape::Row) {
+            limit = limit.min(self.index_of_last(w, 1, &place));
+        }
         let measured = measure(&place);
         let singles = matches!(&place, PlaceKind::Chain)
             || matches!(&place, PlaceKind::AnyOf(k) if k.contains(&PlaceKind::Chain));

@@ -15,6 +15,9 @@ use crate::written::tree::*;
 impl Pass {
     /// Goes over to the edge that the words name, if it is another one.
     pub fn choose_edge(&mut self, w: &mut Worker, t: &Target, span: Span) -> Done {
+        if self.to_and_fro(w, t) {
+            return Ok(());
+        }
         if t.place == PlaceKind::RowEnd {
             let spent = self.on == On::RowEnds
                 && self.pos >= self.list.len()

@@ -78,7 +78,7 @@ impl Pass {
                 Part::Whole => {
                     i >= pos || matches!(t.place, PlaceKind::Fan { .. }) && i + (end - i) / 2 == pos
                 }
-                Part::FirstOf(_) => i >= pos,
+                Part::FirstOf(_) | Part::After => i >= pos,
                 Part::NthOf(ref n, _) => (i..end)
                     .filter(|k| self.list.get(*k).is_some_and(|s| s.is_stitch()))
                     .nth((w.value(n, t.at)? as usize).saturating_sub(1))
@@ -125,13 +125,20 @@ impl Pass {
             self.next_group(w, t, span)?;
         }
         for _ in 0..total {
+            // "Sl st in next 2 sts and in sp between groups": the hand has come to it.
+            if t.part == Part::After && m.travel && self.pos > 0 {
+                let site = self.list.get(self.pos - 1).map_or(Site::NOWHERE, |s| Site::at(*s));
+                self.last = Some((site, self.pos - 1));
+                self.make(w, site, m)?;
+                continue;
+            }
             let (a, b) = self.next_group(w, t, span)?;
             let i = self.part_of_group(w, t, a, b, span)?;
             let inside = self.pos > a;
             let site = self.list.get(i).map_or(Site::NOWHERE, |s| Site::at(*s));
             self.use_up(i, 1);
             self.last = Some((site, i));
-            if t.part == Part::Whole && !inside {
+            if t.part == Part::After || t.part == Part::Whole && !inside {
                 self.pos = b;
             } else {
                 self.passable = b;
@@ -229,6 +236,7 @@ impl Pass {
                 checked(middle(&stitches).filter(|_| spaces.len().is_multiple_of(2)), kind)
             }
             Part::FirstOf(kind) => checked(stitches.first().copied(), kind),
+            Part::After => Ok(stitches.last().copied().unwrap_or(a)),
             Part::LastOf(kind) => checked(stitches.last().copied(), kind),
             Part::NthOf(n, kind) => {
                 let n = w.value(n, t.at)?;

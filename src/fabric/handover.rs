@@ -1,5 +1,6 @@
 //! What a worked line hands on: its course to the fabric, its edge to the next line.
 
+use super::earlier::Left;
 use super::edge::Spot;
 use super::model::*;
 use super::pass::Pass;
@@ -82,6 +83,10 @@ impl Pass {
             }
         }
         self.free_loops(w);
+        if let Some(number) = self.number.filter(|_| w.keeps) {
+            let course = w.fabric.courses.len().saturating_sub(1);
+            w.earlier.push(Left { shape, number, course, spots: self.made.clone() });
+        }
         w.top = std::mem::take(&mut self.made);
         if shape == Shape::Row {
             if w.shape == Some(Shape::Round) || w.row_ends_before {

@@ -140,7 +140,8 @@ impl Pass {
             Reach::Nth(n) => w.value(n, t.at)?,
             _ => 1,
         };
-        if let Some(of) = &t.of
+        let away = self.to_and_fro(w, t);
+        if let Some(of) = t.of.as_ref().filter(|_| !away)
             && matches!(t.loops, Loop::Front | Loop::Back)
         {
             let of = w.value(of, t.at)? as u32;

@@ -1,6 +1,7 @@
 //! One row or round, or one unnumbered line, worked from its first step to its end.
 
 use super::closing::Ending;
+use super::earlier::Away;
 use super::edge::Spot;
 use super::fault::{Done, fault_help};
 use super::model::*;
@@ -44,6 +45,10 @@ pub(super) struct Pass {
     pub asks: Asks,
     pub swept: bool,
     pub along_side: bool,
+    /// Where it is in rounds below that one.
+    pub away: Away,
+    /// Whether a space between two stitches was worked into.
+    pub gaps: bool,
     /// Whether the work was turned before this line.
     pub turned_before: bool,
 
@@ -105,7 +110,7 @@ impl Pass {
             shape,
             number,
             from: w.fabric.stitches.len() as u32,
-            slips_count: only_slips(steps),
+            slips_count: only_slips(steps) || claims_slips(w.piece, line),
             ..Pass::default()
         };
         let works = steps.iter().any(|s| {
@@ -299,6 +304,14 @@ impl Pass {
             self.made.push(Spot::space(first, n, self.group));
         }
     }
+}
+
+/// Whether the line counts its slip stitches: "(6 sc, 5 sl sts)".
+fn claims_slips(piece: &Piece, line: usize) -> bool {
+    let Some(LineKind::Work(work)) = piece.lines.get(line).map(|l| &l.kind) else { return false };
+    let items = work.claims.iter().flat_map(|c| &c.items);
+    let several = |n: &Number| !matches!(n, Number::Plain(0 | 1));
+    items.into_iter().any(|i| i.unit == Unit::Kind(Kind::SL_ST) && several(&i.count))
 }
 
 /// Whether the line makes nothing but slip stitches, which then are its fabric.

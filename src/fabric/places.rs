@@ -126,9 +126,10 @@ impl Pass {
             self.pos = self.pos.max(self.passable.min(self.list.len()));
         }
         self.note_asks(w, t, travel);
+        self.gaps |= t.part == Part::After;
         if t.part != Part::Whole
             && t.part != Part::Post
-            && !matches!(t.part, Part::Below(_) | Part::NthChain(_))
+            && !matches!(t.part, Part::After | Part::Below(_) | Part::NthChain(_))
             || matches!(t.place, PlaceKind::Special(_) | PlaceKind::Fan { .. })
         {
             return self.groups_into(w, t, m);
@@ -243,6 +244,7 @@ impl Pass {
             }
             if matches!(t.place, PlaceKind::ChainSpace(_))
                 && w.known == Known::All
+                && !self.gaps
                 && !matches!(site.base, Standing::Space(_) | Standing::Before(_))
             {
                 return fault(

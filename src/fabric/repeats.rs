@@ -1,6 +1,9 @@
 //! Repeats: so many times, around, or to the last few places.
 
 use super::fault::{Done, Fault, fault, fault_help};
+use super::needs::{
+    all_earlier, asked, first_group, first_place, first_space, names_row_ends, need,
+};
 use super::pass::Pass;
 use super::places::{Measure, measure};
 use super::recover::Known;
@@ -60,7 +63,7 @@ impl Pass {
     /// "rep from * around, ending with dc in last st" where the repeats come out even: the
     /// ending only says what the last stitch is.
     fn only_says_the_end(&self, w: &Worker, r: &Repeat, tail: u64, rest: &[Step]) -> bool {
-        let Some(m) = asked(&r.steps).filter(|_| tail > 0 && r.last_stops.is_none()) else {
+        let Some(m) = asked(w, &r.steps).filter(|_| tail > 0 && r.last_stops.is_none()) else {
             return false;
         };
         let each = need(w, &r.steps, m).unwrap_or(0);
@@ -114,7 +117,11 @@ impl Pass {
         at: At,
         rest: &[Step],
     ) -> Done {
-        let asks = asked(&r.steps);
+        match all_earlier(w, &r.steps) {
+            Some(t) => self.choose_edge(w, t, at.0)?,
+            None => self.come_home(),
+        }
+        let asks = asked(w, &r.steps);
         let Some(m) = asks else {
             return fault_help(
                 "no-end",
@@ -353,7 +360,7 @@ impl Pass {
                     working.targets.iter().find(|t| matches!(t.reach, Reach::Each(Extent::End)))?;
                 measure(&t.place)
             }
-            Act::Repeat(Repeat { times: Times::Around, steps, .. }) => asked(steps)?,
+            Act::Repeat(Repeat { times: Times::Around, steps, .. }) => asked(w, steps)?,
             _ => return None,
         };
         need(w, rest, m)
@@ -366,158 +373,4 @@ fn within(mut f: Box<Fault>, i: u64, n: u64) -> Box<Fault> {
         f.message = format!("{} (in repeat {i} of {n})", f.message);
     }
     f
-}
-
-/// What a run of steps is measured in: stitches if it asks for any, else spaces or groups.
-fn asked(steps: &[Step]) -> Option<Measure> {
-    let mut found: Option<Measure> = None;
-    let mut see = |m: Measure| {
-        found = match (found, m) {
-            (None, m) => Some(m),
-            (Some(Measure::RowEnds), _) | (_, Measure::RowEnds) => Some(Measure::RowEnds),
-            (Some(Measure::Stitches), _) | (_, Measure::Stitches) => Some(Measure::Stitches),
-            (Some(m), _) => Some(m),
-        }
-    };
-    visit(steps, &mut |t, _| {
-        if !matches!(t.reach, Reach::Same | Reach::SameAsJoin | Reach::Skipped(_)) {
-            see(if t.part == Part::Whole || t.part == Part::Post {
-                measure(&t.place)
-            } else if matches!(t.part, Part::Below(_)) {
-                Measure::Stitches
-            } else {
-                Measure::Groups
-            });
-        }
-    });
-    found
-}
-
-/// Calls `f` with every target of the steps, and how many stitches each draws together.
-fn visit<'t>(steps: &'t [Step], f: &mut dyn FnMut(&'t Target, u32)) {
-    for step in steps {
-        match &step.act {
-            Act::Work(working) => {
-                let bases = match &working.made {
-                    Made::Stitch { kind, .. } => kind.bases(),
-                    _ => 1,
-                };
-                for t in &working.targets {
-                    f(t, bases);
-                }
-            }
-            Act::Skip(t) => f(t, 1),
-            Act::Repeat(r) => visit(&r.steps, f),
-            _ => {}
-        }
-    }
-}
-
-fn first_place(steps: &[Step]) -> Option<PlaceKind> {
-    let mut found = None;
-    visit(steps, &mut |t, _| {
-        if found.is_none()
-            && !matches!(t.reach, Reach::Same | Reach::SameAsJoin | Reach::Skipped(_))
-        {
-            found = Some(t.place.clone());
-        }
-    });
-    found
-}
-
-fn first_space(steps: &[Step]) -> Option<PlaceKind> {
-    let mut found: Option<PlaceKind> = None;
-    let mut mixed = false;
-    visit(steps, &mut |t, _| {
-        if matches!(t.place, PlaceKind::ChainSpace(_)) && !matches!(t.reach, Reach::Same) {
-            match &found {
-                None => found = Some(t.place.clone()),
-                Some(f) if *f != t.place => mixed = true,
-                Some(_) => {}
-            }
-        }
-    });
-    if mixed { Some(PlaceKind::ChainSpace(None)) } else { found }
-}
-
-fn first_group(steps: &[Step]) -> Option<&Target> {
-    let mut found = None;
-    visit(steps, &mut |t, _| {
-        if found.is_none() && matches!(t.place, PlaceKind::Special(_) | PlaceKind::Fan { .. }) {
-            found = Some(t);
-        }
-    });
-    found
-}
-
-fn names_row_ends(steps: &[Step]) -> bool {
-    let mut found = false;
-    visit(steps, &mut |t, _| found |= t.place == PlaceKind::RowEnd);
-    found
-}
-
-/// How many places of a kind the steps use up, where that can be told beforehand.
-pub(super) fn need(w: &Worker, steps: &[Step], m: Measure) -> Option<u64> {
-    let mut total: u64 = 0;
-    for step in steps {
-        match &step.act {
-            Act::Work(working) => {
-                let (bases, slip) = match &working.made {
-                    Made::Stitch { kind, .. } => (u64::from(kind.bases()), *kind == Kind::SL_ST),
-                    _ => (1, false),
-                };
-                if slip {
-                    continue;
-                }
-                for t in &working.targets {
-                    if measure(&t.place) != m && !(m == Measure::Groups && t.part != Part::Whole) {
-                        if measure(&t.place) == Measure::RowEnds
-                            || m == Measure::RowEnds
-                            || t.of.is_some()
-                        {
-                            return Some(total);
-                        }
-                        continue;
-                    }
-                    if t.of.is_some() {
-                        return Some(total);
-                    }
-                    match &t.reach {
-                        Reach::Next(n)
-                        | Reach::First(n)
-                        | Reach::Last(n)
-                        | Reach::Remaining(Some(n)) => {
-                            let n = w.value(n, t.at).ok()?;
-                            total = total.saturating_add(n.saturating_mul(bases));
-                        }
-                        Reach::Each(_)
-                        | Reach::Every(..)
-                        | Reach::Remaining(None)
-                        | Reach::All(_) => {
-                            return None;
-                        }
-                        _ => {}
-                    }
-                }
-            }
-            Act::Skip(t) => {
-                if measure(&t.place) == m
-                    && let Reach::Next(n) | Reach::First(n) | Reach::Last(n) = &t.reach
-                {
-                    total = total.saturating_add(w.value(n, t.at).ok()?);
-                }
-            }
-            Act::Repeat(r) => {
-                let n = match &r.times {
-                    Times::Total(n) => w.value(n, step.at).ok()?,
-                    Times::More(n) => w.value(n, step.at).ok()?.saturating_add(1),
-                    _ => return None,
-                };
-                total = total.saturating_add(n.saturating_mul(need(w, &r.steps, m)?));
-            }
-            Act::Along(_) | Act::Rejoin(_) | Act::Leave(_) | Act::Join(_) => return Some(total),
-            _ => {}
-        }
-    }
-    Some(total)
 }

@@ -284,6 +284,10 @@ impl Pass {
     /// The next `n` places.
     pub fn next(&mut self, w: &mut Worker, t: &Target, n: u64, m: Making) -> Done {
         for _ in 0..n {
+            let last = self.pos + 1 >= self.list.len();
+            if t.part == Part::After && last && self.shape == Some(Shape::Row) {
+                return self.none_left(w, t, m.span);
+            }
             let site = match self.take(w, t, m.bases, m.span) {
                 Ok(site) => site,
                 // The closing slip stitch of a spiral goes into the new round's first stitch.

@@ -2,6 +2,7 @@
 
 use super::closing::Closing;
 use super::due::Due;
+use super::earlier::{self, Left};
 use super::edge::Spot;
 use super::fault::{Done, Fault, fault, fault_help};
 use super::handover::Frame;
@@ -80,6 +81,9 @@ pub(super) struct Worker<'a> {
     pub row_ends_before: bool,
     /// What each round worked into one loop only left free: by round number.
     pub free: Vec<(u32, Loop, Vec<Spot>)>,
+    /// What each row or round left, kept where the piece names some by number.
+    pub earlier: Vec<Left>,
+    pub keeps: bool,
     pub seam_stitches: Option<u64>,
 
     // What holds for the stitches made next.
@@ -169,6 +173,8 @@ impl<'a> Worker<'a> {
             over: false,
             free: Vec::new(),
             turned: false,
+            earlier: Vec::new(),
+            keeps: earlier::names_rounds(piece),
             seam_stitches: None,
             row_ends_before: false,
             due: Vec::new(),

@@ -37,6 +37,7 @@ pub(super) fn act(c: &mut Cursor, out: &mut Run, sentence: bool) -> Read<Option<
                 return Ok(None);
             }
             c.pos += 1;
+            c.eat(&["your", "the"]);
             c.eat(&["work", "piece"]);
             one(Act::Turn)
         }
@@ -185,7 +186,12 @@ fn closes_round(c: &Cursor) -> bool {
 }
 
 fn is_out(c: &Cursor) -> bool {
-    c.is_at(1, &["rs", "ws", "right", "inside", "the", "hat", "to", "up", "down", "brim", "cuff"])
+    let work = c.is_at(1, &["the"]) && c.is_at(2, &["work", "piece"]);
+    !work
+        && c.is_at(
+            1,
+            &["rs", "ws", "right", "inside", "the", "hat", "to", "up", "down", "brim", "cuff"],
+        )
 }
 
 /// "do not join", "do not turn", "do not work last 3 sts".
@@ -254,6 +260,10 @@ fn skip(c: &mut Cursor) -> Read<Option<Vec<Act>>> {
                 }
             },
         }
+    }
+    // "skip next sc behind fptr": the stitch hidden by the one just made.
+    if c.is(&["behind", "under", "hidden"]) || c.is(&["in"]) && c.is_at(1, &["back", "front"]) {
+        places::until_break(c);
     }
     // "skipping ch-2" behind a join, "skip joining sl st": nothing is passed over.
     let nothing = targets

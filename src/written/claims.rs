@@ -106,9 +106,14 @@ pub(super) fn counted_chain(c: &Cursor) -> Option<Option<Kind>> {
 pub(super) fn bare(c: &mut Cursor) -> Option<Claim> {
     let from = c.pos;
     let mut look = c.clone();
-    if look.is(&["total"]) && look.tok(1) == Some(Tok::Sign(b':')) {
-        look.pos += 2;
+    look.eat(&["total"]);
+    if look.eat(&["st", "sts", "stitch", "stitches"]) {
+        look.eat(&["count", "total"]);
     }
+    if !(look.pos > from && look.eat_sign(b':')) {
+        look.pos = from;
+    }
+    let first = look.pos;
     let mut end = look.pos;
     while !look.done()
         && !matches!(look.tok(0), Some(Tok::Sign(b'.' | b';' | b':' | b'(' | b'[' | b'<')))
@@ -116,7 +121,7 @@ pub(super) fn bare(c: &mut Cursor) -> Option<Claim> {
         look.pos += 1;
         end = look.pos;
     }
-    let mut inner = c.within(from, end);
+    let mut inner = c.within(first, end);
     let found = items(&mut inner);
     match found {
         Some(items) if inner.done() || inner.is(&["turn", "join"]) || inner.sign(b',') => {

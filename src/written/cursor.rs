@@ -216,6 +216,11 @@ impl<'a> Cursor<'a> {
         Some(Number::Plain(n))
     }
 
+    /// Whether an ordinal comes next.
+    pub fn ordinal_ahead(&self) -> bool {
+        self.clone().ordinal().is_some()
+    }
+
     /// The token that closes the bracket at the cursor, counted over nested brackets.
     pub fn closing(&self) -> Option<usize> {
         let mut open: Vec<u8> = Vec::new();

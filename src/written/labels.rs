@@ -17,6 +17,8 @@ pub(super) struct Labelled {
     pub claim: Option<Claim>,
     /// "(colour B)".
     pub colour: Option<String>,
+    /// "(3 rnds)": how many it covers.
+    pub courses: Option<(Number, Shape, At)>,
 }
 
 /// The label at the cursor, if there is one; the cursor then stands behind its colon.
@@ -27,8 +29,13 @@ pub(super) fn label(c: &mut Cursor) -> Read<Option<Labelled>> {
         return Ok(None);
     };
     let at = c.since(from);
-    let mut found =
-        Labelled { label: Label { at, shape, which }, side: None, claim: None, colour: None };
+    let mut found = Labelled {
+        label: Label { at, shape, which },
+        side: None,
+        claim: None,
+        colour: None,
+        courses: None,
+    };
     loop {
         match c.tok(0) {
             Some(Tok::Sign(b':')) => {
@@ -42,6 +49,9 @@ pub(super) fn label(c: &mut Cursor) -> Read<Option<Labelled>> {
                 let mut inner = c.within(c.pos + 1, close);
                 if let Some(side) = steps::side(&mut inner) {
                     found.side = Some(side);
+                    c.pos = close + 1;
+                } else if let Some((n, shape)) = steps::so_many(&mut c.within(c.pos + 1, close)) {
+                    found.courses = Some((n, shape, c.since(from)));
                     c.pos = close + 1;
                 } else if let Some(claim) = claims::bracketed(c) {
                     found.claim = Some(claim);
@@ -78,7 +88,7 @@ pub(super) fn label(c: &mut Cursor) -> Read<Option<Labelled>> {
                     _ => break,
                 }
             }
-            Some(Tok::Sign(b'.')) => {
+            Some(Tok::Sign(b'.' | b')')) => {
                 // "Rnd 1. 6 sc in ring": a stop in place of the colon.
                 c.pos += 1;
                 return Ok(Some(found));

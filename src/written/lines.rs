@@ -38,7 +38,9 @@ pub(super) fn line(c: &mut Cursor, headed: bool) -> Result<Found, Box<(Box<Stop>
         prefix(c);
     }
     let mut work = Work { label: label.as_ref().map(|l| l.label.clone()), ..Work::default() };
+    let mut courses = None;
     if let Some(label) = label {
+        courses = label.courses;
         work.side = label.side;
         work.claims.extend(label.claim);
         work.steps.extend(label.colour.map(|to| Step {
@@ -47,6 +49,11 @@ pub(super) fn line(c: &mut Cursor, headed: bool) -> Result<Found, Box<(Box<Stop>
         }));
     }
     let body = c.pos;
+    if let Some((n, shape, at)) = courses
+        && let Err(stop) = worked_so_often(c, &mut work, n, shape, at)
+    {
+        return Err(Box::new((stop, work)));
+    }
     if let Some(steps) = seam(c, &work, start) {
         work.claims.extend(steps.1);
         work.steps.extend(steps.0);
@@ -288,8 +295,9 @@ fn seam(c: &mut Cursor, work: &Work, start: usize) -> Option<(Vec<Step>, Option<
     // "Work 60 fsc, join, seaming the ends with the tail": stitches are made first of all.
     let mut look = c.clone();
     look.eat(&["work", "make"]);
-    let makes = look.number().is_some() && matches!(words::stitch(&mut look), Ok(Some(_)));
-    if makes && !both && !layers {
+    let makes = look.number().is_some()
+        && matches!(words::stitch(&mut look), Ok(Some(name)) if name != words::Name::One(Kind::SL_ST));
+    if makes && !layers {
         return None;
     }
     let mut steps = Vec::new();

@@ -41,7 +41,10 @@ pub(super) fn noun(c: &mut Cursor) -> Read<Option<PlaceKind>> {
         }
         return Ok(Some(match chains {
             Some(n) => PlaceKind::TurningChain(Some(n)),
-            None => PlaceKind::Chain,
+            None => {
+                c.eat(STITCH);
+                PlaceKind::Chain
+            }
         }));
     }
     c.pos = mark;

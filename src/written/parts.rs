@@ -107,6 +107,10 @@ pub(super) fn group_target(c: &mut Cursor) -> Read<Target> {
 /// What stands behind a noun: "of Rnd 2", "of next shell", "one rnd below", "around".
 pub(super) fn suffix(c: &mut Cursor, target: &mut Target) -> Read<()> {
     c.eat(&["worked", "made"]);
+    // "in st at base of ch-3"
+    if c.is(&["at"]) && base_of_chain(c) {
+        target.reach = Reach::Same;
+    }
     loop {
         if is_below(c) {
             let n = c.number().unwrap_or(Number::ONE);
@@ -134,6 +138,21 @@ pub(super) fn suffix(c: &mut Cursor, target: &mut Target) -> Read<()> {
         row_number(c, target)?;
     }
     Ok(())
+}
+
+/// "at base of ch-3", "the base of beg ch": where the beginning chain stands.
+pub(super) fn base_of_chain(c: &mut Cursor) -> bool {
+    let from = c.pos;
+    c.eat(&["at", "in", "into"]);
+    c.eat(&["the"]);
+    if c.eat(&["base", "bottom", "foot"]) && c.eat(&["of"]) {
+        c.eat(&["the"]);
+        if turning_chain(c).is_some() || c.eat(&["ch", "chs", "chain"]) {
+            return true;
+        }
+    }
+    c.pos = from;
+    false
 }
 
 pub(super) fn is_below(c: &Cursor) -> bool {

@@ -4,7 +4,7 @@ use super::cursor::{Cursor, Read};
 use super::extents::{bare_extent, evenly, is_extent};
 use super::lexer::Tok;
 use super::nouns::{noun, row_ends, starts_noun, turning_chain_top};
-use super::parts::{centre, suffix};
+use super::parts::{base_of_chain, centre, suffix};
 use super::reach::{counted, left_over};
 use super::tree::{Loop, Number, Part, PlaceKind, Reach, Target};
 use super::words;
@@ -264,6 +264,12 @@ fn body(c: &mut Cursor, prepositions: usize, together: &mut bool) -> Read<Option
     if prepositions > 0 && c.eat(&["it"]) {
         return Ok(Some(new(Reach::Same, PlaceKind::Stitch)));
     }
+    if c.is(&["base", "bottom", "foot"]) && base_of_chain(c) {
+        return Ok(Some(new(Reach::Same, PlaceKind::Stitch)));
+    }
+    if let Some(target) = between(c)? {
+        return Ok(Some(target));
+    }
     if let Some(target) = row_ends(c)? {
         return Ok(Some(target));
     }
@@ -277,6 +283,45 @@ fn body(c: &mut Cursor, prepositions: usize, together: &mut bool) -> Read<Option
         return Ok(Some(target));
     }
     Ok(None)
+}
+
+/// "next sp between 2 dc", "each sp between groups around", "between next 2 sts".
+fn between(c: &mut Cursor) -> Read<Option<Target>> {
+    let mut look = c.clone();
+    let all = look.eat(&["each", "every", "all", "ea"]);
+    look.eat(&["of"]);
+    let next = look.eat(&["next", "following", "first"]);
+    let mut number = if all || next { look.number() } else { None };
+    look.eat(&["the"]);
+    let several = look.is(&["sps", "spaces"]);
+    let space = look.eat(SPACE);
+    if !look.eat(&["between", "betw", "bet"]) || !space && (all || next) {
+        return Ok(None);
+    }
+    look.eat(&["the"]);
+    let each = look.eat(&["each", "every", "all", "any"]);
+    let following = look.eat(&["next", "following", "first", "last"]);
+    let sized = look.tok(1) == Some(Tok::Hyphen);
+    let flanks = if sized { None } else { look.number() };
+    let Some(place) = noun(&mut look)? else { return Ok(None) };
+    // "between next st and following st"
+    if look.is(&["and"]) && look.is_at(1, &["next", "following", "the", "st"]) {
+        look.pos += 1;
+        look.eat(&["the"]);
+        look.eat(&["next", "following", "one"]);
+        noun(&mut look)?;
+    }
+    c.pos = look.pos;
+    let one = flanks.is_some() || following;
+    let reach = if all || each || several && !one && number.is_none() {
+        Reach::Each(super::tree::Extent::End)
+    } else {
+        Reach::Next(number.take().unwrap_or(Number::ONE))
+    };
+    let mut target = new(reach, place);
+    suffix(c, &mut target)?;
+    target.part = Part::After;
+    Ok(Some(target))
 }
 
 /// A place without "next": "ch-2 sp", "corner", "5 sts", "st".

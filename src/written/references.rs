@@ -34,6 +34,8 @@ pub(super) fn again(c: &mut Cursor) -> Read<Option<Act>> {
         "cont",
         "keep",
         "now",
+        "complete",
+        "make",
     ]) {
         return Ok(None);
     }
@@ -54,7 +56,11 @@ pub(super) fn again(c: &mut Cursor) -> Read<Option<Act>> {
         }
         c.eat(&["working"]);
     }
-    let verb = c.eat(&["rep", "repeat", "reps", "repeating"])
+    let verb = c.eat_all(&["complete", "as", "for"])
+        || c.eat_all(&["complete", "same", "as"])
+        || c.eat_all(&["complete", "as"])
+        || c.eat_all(&["make", "as", "for"])
+        || c.eat(&["rep", "repeat", "reps", "repeating"])
         || c.eat_all(&["work", "as", "for"])
         || c.eat_all(&["work", "as", "in"])
         || c.eat_all(&["work", "same", "as"])
@@ -68,11 +74,47 @@ pub(super) fn again(c: &mut Cursor) -> Read<Option<Act>> {
         return Ok(None);
     }
     c.eat(&["the"]);
+    if let Some(again) = as_part(c) {
+        return Ok(Some(Act::Again(again)));
+    }
     let again = references(c, from)?;
     if again.is_none() {
         c.pos = from;
     }
     Ok(again.map(Act::Again))
+}
+
+/// Words for parts of a hat that may be worked twice.
+const PARTS: &[&str] = &[
+    "earflap", "earflaps", "flap", "flaps", "side", "ear", "piece", "band", "half", "tie", "strap",
+    "panel",
+];
+
+/// "first earflap", "1st side": the other piece that is worked so too.
+fn as_part(c: &mut Cursor) -> Option<Again> {
+    let part = (0..3).any(|i| c.is_at(i, PARTS)) && shape(c.word(0)).is_none();
+    let which = c.is(&["first", "1st", "other", "right", "left", "previous", "second"])
+        || c.ordinal_ahead()
+        || (0..3).any(|i| matches!(c.tok(i), Some(Tok::Num(_))));
+    if !(part && which) {
+        return None;
+    }
+    let of = Some(part_words(c));
+    let times = AgainTimes::AsLabelled;
+    Some(Again { shape: Shape::Row, which: Vec::new(), last: None, of, times, ending: None })
+}
+
+fn part_words(c: &mut Cursor) -> String {
+    c.eat(&["the"]);
+    let from = c.pos;
+    while !c.at_break() && !c.is(&["and", "until", "for", "from", "beginning", "starting", "but"]) {
+        c.pos += 1;
+    }
+    let words = c.words_since(from);
+    if c.is(&["from"]) && shape(c.word(1)).is_some() {
+        places::until_break(c);
+    }
+    words
 }
 
 /// "Continue in pattern for 6 more rows", "cont as established until 12 sts remain": which rows
@@ -121,7 +163,7 @@ fn in_pattern(c: &mut Cursor) -> Read<Option<Again>> {
     }
     let times = AgainTimes::AsLabelled;
     let shape = Shape::Round;
-    let mut again = Again { shape, which: Vec::new(), last: None, times, ending: None };
+    let mut again = Again { shape, which: Vec::new(), last: None, of: None, times, ending: None };
     let at = look.pos;
     if !how_often(&mut look, &mut again)? || matches!(again.times, AgainTimes::Times(_)) {
         return Ok(None);
@@ -186,8 +228,13 @@ fn references(c: &mut Cursor, from: usize) -> Read<Option<Again>> {
             return Ok(None);
         }
     }
-    let mut again =
-        Again { shape: word_shape, which, last, times: AgainTimes::AsLabelled, ending: None };
+    let times = AgainTimes::AsLabelled;
+    let mut again = Again { shape: word_shape, which, last, of: None, times, ending: None };
+    if c.is(&["of", "from", "for"]) && (c.is_at(1, PARTS) || c.is_at(2, PARTS) || c.is_at(3, PARTS))
+    {
+        c.pos += 1;
+        again.of = Some(part_words(c));
+    }
     loop {
         let mark = c.pos;
         c.eat_sign(b',');

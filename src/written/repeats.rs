@@ -31,6 +31,22 @@ pub(super) fn times(c: &mut Cursor) -> Read<Option<Times>> {
 /// The times themselves: "6 times", "twice", "to last 3 sts".
 fn how_often(c: &mut Cursor) -> Read<Option<Times>> {
     let from = c.pos;
+    // "inc (6 times)"
+    if c.sign(b'(') || c.sign(b'[') {
+        let close = c.closing().filter(|close| *close < c.pos + 6);
+        let Some(close) = close.filter(|_| !matches!(c.tok(1), Some(Tok::Sign(b'(' | b'['))))
+        else {
+            return Ok(None);
+        };
+        let mut inner = c.within(c.pos + 1, close);
+        let found = how_often(&mut inner)?;
+        let often = matches!(found, Some(Times::Total(_) | Times::More(_)));
+        if often && inner.done() {
+            c.pos = close + 1;
+            return Ok(found);
+        }
+        return Ok(None);
+    }
     c.eat_all(&["for", "a", "total", "of"]);
     c.eat(&["for"]);
     if c.eat(&["a"]) {
@@ -106,6 +122,11 @@ pub(super) fn rep(c: &mut Cursor, out: &mut Run) -> Read<Option<Option<Step>>> {
     }
     if matches!(c.tok(0), Some(Tok::Sign(b'(' | b'['))) {
         return Ok(Some(None));
+    }
+    if c.sees(&["the", "following"]) || c.is(&["following"]) {
+        c.eat(&["the"]);
+        c.pos += 1;
+        return the_following(c, from);
     }
     c.eat(&["the"]);
     c.eat(&["instructions", "section", "pattern", "part", "sequence", "steps"]);
@@ -208,6 +229,40 @@ pub(super) fn rep(c: &mut Cursor, out: &mut Run) -> Read<Option<Option<Step>>> {
     }
     out.steps.extend(tail);
     Ok(Some(Some(step)))
+}
+
+/// "Repeat the following 6 times: sc in next 3 sts, sc2tog." What follows reaches to the end of
+/// the sentence.
+fn the_following(c: &mut Cursor, from: usize) -> Read<Option<Option<Step>>> {
+    c.eat(&["instructions", "section", "pattern", "part", "sequence", "steps"]);
+    let times = times(c)?;
+    let Some(times) = times.filter(|_| c.eat_sign(b':')) else {
+        c.pos = from;
+        return Ok(None);
+    };
+    let mut end = c.pos;
+    let mut open = 0i32;
+    while let Some(tok) = c.tok(end - c.pos) {
+        match tok {
+            Tok::Sign(b'(' | b'[') => open += 1,
+            Tok::Sign(b')' | b']') => open -= 1,
+            Tok::Sign(b'.' | b';') if open == 0 => break,
+            _ => {}
+        }
+        end += 1;
+    }
+    // A claim at the end is the line's.
+    let mut inner = c.within(c.pos, end);
+    for i in c.pos..end {
+        let mut look = c.within(i, end);
+        if look.sign(b'(') && super::claims::bracketed(&mut look).is_some() && look.done() {
+            inner.end = i;
+        }
+    }
+    let content = super::steps::run(&mut inner, false)?;
+    c.pos = inner.end;
+    let repeat = Repeat { mark: Mark::Bracket, steps: content.steps, times, last_stops: None };
+    Ok(Some(Some(Step { at: At::default(), act: Act::Repeat(repeat) })))
 }
 
 /// A mark, or one named in words: "rep from asterisk", "between asterisks".

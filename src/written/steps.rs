@@ -202,6 +202,15 @@ fn step(c: &mut Cursor, out: &mut Run, inside: bool, sentence: bool) -> Read<()>
     Ok(())
 }
 
+/// "3 rnds", "10 rows in all" and no more: a bracket that says how many a line works.
+pub(super) fn so_many(c: &mut Cursor) -> Option<(Number, Shape)> {
+    let n = c.number()?;
+    let shape = shape(c.word(0)).filter(|_| c.eat(ROUND))?;
+    c.eat(&["in", "worked"]);
+    c.eat(&["total", "all", "even", "altogether"]);
+    c.done().then_some((n, shape))
+}
+
 /// "for 3 rnds", "for the next 5 rows".
 fn for_courses(c: &mut Cursor) -> Option<(Number, Shape)> {
     let mut look = c.clone();
@@ -244,6 +253,11 @@ fn bracket(c: &mut Cursor, out: &mut Run, inside: bool) -> Read<()> {
     };
     let placed = (!repeated && is_place_next(&after)) || often_placed;
     if !repeated && !placed {
+        if let Some((n, shape)) = so_many(&mut c.within(from + 1, close)) {
+            c.pos = close + 1;
+            out.courses = Some((n, shape, c.since(from)));
+            return Ok(());
+        }
         let counted = claims::counted_chain(c);
         if let Some(claim) = claims::bracketed(c) {
             if let Some(kind) = counted {

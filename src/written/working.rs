@@ -39,19 +39,8 @@ pub(super) fn working(c: &mut Cursor, inside: bool) -> Read<Option<Vec<Act>>> {
     let early = places::loop_words(c);
     let Some(making) = made(c, inside)? else {
         c.pos = from;
-        // "work next 2 sts together"
-        if c.eat(&["work"])
-            && c.is(&["next", "first", "last"])
-            && let found = places::places(c)?
-            && found.together
-            && let [Target { reach, .. }] = found.targets.as_slice()
-            && let Reach::Next(n) | Reach::First(n) | Reach::Last(n) = reach
-            && let Number::Plain(n) = n
-        {
-            let kind = PLAIN_STITCH.tog(u8::try_from(*n).unwrap_or(u8::MAX).max(1));
-            let made = Made::Stitch { count: Number::ONE, kind };
-            let targets = vec![Target::next(Number::ONE)];
-            return Ok(Some(vec![Act::Work(Working::new(made, targets))]));
+        if let Some(work) = next_together(c)? {
+            return Ok(Some(vec![work]));
         }
         c.pos = from;
         return Ok(None);
@@ -63,6 +52,35 @@ pub(super) fn working(c: &mut Cursor, inside: bool) -> Read<Option<Vec<Act>>> {
         }
     }
     Ok(Some(acts))
+}
+
+/// "work next 2 sts together", "work the next 2 sts together in hdc".
+fn next_together(c: &mut Cursor) -> Read<Option<Act>> {
+    if !c.eat(&["work"]) {
+        return Ok(None);
+    }
+    c.eat(&["the"]);
+    if !c.is(&["next", "first", "last", "following"]) {
+        return Ok(None);
+    }
+    let found = places::places(c)?;
+    let [Target { reach: Reach::Next(n) | Reach::First(n) | Reach::Last(n), .. }] =
+        found.targets.as_slice()
+    else {
+        return Ok(None);
+    };
+    let (true, Number::Plain(n)) = (found.together, n) else { return Ok(None) };
+    let n = u8::try_from(*n).unwrap_or(u8::MAX).max(1);
+    let mut kind = PLAIN_STITCH.tog(n);
+    let mut look = c.clone();
+    if look.eat(&["in", "as", "with"])
+        && let Some(Name::One(named)) = words::stitch(&mut look)?
+    {
+        kind = named.tog(n);
+        c.pos = look.pos;
+    }
+    let made = Made::Stitch { count: Number::ONE, kind };
+    Ok(Some(Act::Work(Working::new(made, vec![Target::next(Number::ONE)]))))
 }
 
 /// "… and 2 sc in each ch-1 sp around", "…, working 2 sc in every 3rd st" behind "sc in each

@@ -418,7 +418,7 @@ fn again() -> BoxedStrategy<Act> {
             let which = if last.is_some() { Vec::new() } else { which };
             let which =
                 which.into_iter().map(|(a, b)| (Number::Plain(a), Number::Plain(b))).collect();
-            Act::Again(Again { shape, which, last, times, ending: None })
+            Act::Again(Again { shape, which, last, of: None, times, ending: None })
         })
         .boxed()
 }

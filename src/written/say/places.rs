@@ -22,6 +22,7 @@ impl Voice<'_> {
     /// The words for a place, without "in". `each` asks for "each of" before a number.
     pub fn place(&self, target: &Target, each: bool) -> Phrase {
         let outer = match &target.part {
+            Part::After => return self.gap(target),
             Part::Whole | Part::Below(_) | Part::Post => Phrase::default(),
             Part::Centre(kind) => {
                 let centre = self.the(if self.uk() { "centre" } else { "center" });
@@ -60,6 +61,23 @@ impl Voice<'_> {
             }
             Some(n) => said.text("of").then(self.numbered(n)),
             None => said,
+        }
+    }
+
+    /// The space between a place and the next: `next sp between sts`, `each sp between dc around`.
+    fn gap(&self, target: &Target) -> Phrase {
+        let between = || Phrase::of("between").then(self.noun(&target.place, true));
+        match &target.reach {
+            Reach::Each(extent) => {
+                Phrase::of("each").then(self.word("sp")).then(between()).then(self.extent(extent))
+            }
+            Reach::Next(n) => {
+                let n = self.amount(n);
+                let next = self.the("next");
+                let next = if n.is_one() { next } else { next.then(n.phrase()) };
+                next.then(self.word_in("sp", !n.is_one())).kept().then(between())
+            }
+            _ => self.word("sp").then(between()),
         }
     }
 

@@ -301,7 +301,10 @@ impl Voice<'_> {
                 let rows = self.course(again.shape, !n.is_one());
                 if n.is_one() { said.then(rows) } else { said.then(n.phrase().then(rows).kept()) }
             }
-            None if again.which.is_empty() => Phrase::of("continue in pattern"),
+            None if again.which.is_empty() => match &again.of {
+                Some(part) => return Phrase::of("work as for").then(self.free(part)),
+                None => Phrase::of("continue in pattern"),
+            },
             None => {
                 let all: Vec<Phrase> = again
                     .which
@@ -316,6 +319,10 @@ impl Voice<'_> {
                 let rows = self.course_capital(again.shape, several);
                 self.word("rep").then(rows.then(listed(all)).kept())
             }
+        };
+        let said = match &again.of {
+            Some(part) => said.text("of").then(self.free(part)),
+            None => said,
         };
         let said = match &again.times {
             AgainTimes::AsLabelled => said,

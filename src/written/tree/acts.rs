@@ -253,6 +253,8 @@ pub struct Again {
     pub which: Vec<(Number, Number)>,
     /// "Rep last 2 rnds": so many of the last, instead of numbers.
     pub last: Option<Number>,
+    /// The part they belong to, where the words say: "of first earflap".
+    pub of: Option<String>,
     /// How often.
     pub times: AgainTimes,
     /// "ending with a Row 3".

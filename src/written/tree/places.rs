@@ -136,6 +136,8 @@ pub enum Part {
     NthOf(Number, Option<Kind>),
     /// The post.
     Post,
+    /// The space behind it, before the next of its kind: "sp between next 2 dc".
+    After,
     /// So many rows below the place.
     Below(Number),
     /// That chain of a chain counted from its foot ("3rd ch of beg ch-4").
