@@ -187,6 +187,23 @@ impl Pass {
             return self.list.len();
         }
         let mut left = n;
+        // Groups are counted as such, and the last few begin where the first of them does.
+        if matches!(place, PlaceKind::Fan { .. } | PlaceKind::Special(_)) {
+            let mut first = self.list.len();
+            let mut group = 0;
+            for i in (self.pos..self.list.len()).rev() {
+                w.look(1);
+                let Some(spot) = self.list.get(i).filter(|s| self.fits(w, **s, place)) else {
+                    continue;
+                };
+                if spot.group != group && left == 0 {
+                    return first;
+                }
+                left -= u64::from(spot.group != group);
+                (group, first) = (spot.group, i);
+            }
+            return if left == 0 { first } else { self.pos };
+        }
         for i in (self.pos..self.list.len()).rev() {
             w.look(1);
             if self.list.get(i).is_some_and(|s| self.fits(w, *s, place)) {

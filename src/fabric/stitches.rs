@@ -274,7 +274,16 @@ impl Pass {
     /// Whether a slip stitch only travels or shapes: then it does not count.
     fn travels(&self, working: &Working) -> bool {
         let Made::Stitch { kind, .. } = &working.made else { return false };
-        *kind == Kind::SL_ST && !self.slips_count && self.depth == 0
+        *kind == Kind::SL_ST && !self.slips_count && self.depth == 0 && !self.slip_fabric(working)
+    }
+
+    /// Whether slip stitches of a row are fabric: worked in one loop, or to the end of the row
+    /// behind other stitches. To shape, a row would leave them.
+    fn slip_fabric(&self, working: &Working) -> bool {
+        let rows = self.shape == Some(Shape::Row) && self.on == On::Top;
+        let loops = |t: &Target| matches!(self.loops_of(t), Loop::Back | Loop::Front);
+        let end = |t: &Target| self.count > 0 && matches!(t.reach, Reach::Last(_));
+        rows && !self.rejoined && working.targets.iter().any(|t| loops(t) || end(t))
     }
 
     /// Makes what is to be made in one place.

@@ -20,6 +20,15 @@ pub(super) fn act(c: &mut Cursor, out: &mut Run, sentence: bool) -> Read<Option<
     if let Some(chain) = chain(c)? {
         return one(Act::Chain(chain));
     }
+    // "Rnd 11: flo: 2 sc in each st"
+    let mut look = c.clone();
+    if let Some(loops) = places::loop_words(&mut look)
+        && look.at_break()
+        && !look.done()
+    {
+        c.pos = look.pos;
+        return one(Act::LineLoop(loops));
+    }
     if let Some(again) = references::again(c)? {
         return one(again);
     }
@@ -51,7 +60,9 @@ pub(super) fn act(c: &mut Cursor, out: &mut Run, sentence: bool) -> Read<Option<
             }
             one(Act::Ring)
         }
-        "make" | "form" | "into" | "in" | "start" | "begin" | "work" if made_ring(c) => {
+        "make" | "form" | "into" | "in" | "start" | "begin" | "work" | "working"
+            if made_ring(c) =>
+        {
             one(Act::Ring)
         }
         "do" | "don't" | "dont" | "without" | "not" => Ok(refusal(c).map(|a| vec![a])),

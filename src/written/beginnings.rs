@@ -139,7 +139,7 @@ pub(super) fn made_ring(c: &mut Cursor) -> bool {
     let from = c.pos;
     let place = c.is(&["into", "in", "work"]);
     c.pos += 1;
-    c.eat(&["with", "in", "by"]);
+    c.eat(&["with", "in", "by", "into"]);
     c.eat(&["making"]);
     c.eat(&["a", "an", "the"]);
     // "into a magic ring work 6 sc" names a place for what follows.

@@ -55,7 +55,10 @@ pub(super) fn join(c: &mut Cursor, out: &Run) -> Read<Vec<Act>> {
     });
     let stitch = w.with.is_some_and(|k| k != Kind::SL_ST);
     if w.yarn || elsewhere || (stitch && first) {
-        if w.colour.is_some() && w.target.is_none() && w.with.is_none() {
+        // "sc across, join B in last st": a change of colour.
+        let last = |t: &Target| matches!(t.reach, Reach::Last(_));
+        let there = w.target.as_ref().is_none_or(|t| !first && last(t));
+        if w.colour.is_some() && there && w.with.is_none() {
             let words = c.words_since(from);
             return Ok(vec![Act::Colour(Colour { to: w.colour, words })]);
         }

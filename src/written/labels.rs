@@ -2,7 +2,7 @@
 
 use super::claims;
 use super::cursor::{Cursor, Read};
-use super::lexer::Tok;
+use super::lexer::{Tok, Token};
 use super::references::shape;
 use super::steps;
 use super::tree::*;
@@ -19,6 +19,23 @@ pub(super) struct Labelled {
     pub colour: Option<String>,
     /// "(3 rnds)": how many it covers.
     pub courses: Option<(Number, Shape, At)>,
+}
+
+/// Whether a label stands at a token behind a finished sentence of the same line of text:
+/// "Ch 13. Row 1: Sc in 2nd ch from hook".
+pub(super) fn begins_anew(low: &str, tokens: &[Token], at: usize) -> bool {
+    let tok = |i: usize| tokens.get(i).map(|t| t.tok);
+    let stop = matches!(tok(at - 1), Some(Tok::Sign(b'.' | b')' | b']')));
+    let word = || tokens.get(at).and_then(|t| low.get(t.span().range())).unwrap_or("");
+    if !stop || tok(at) != Some(Tok::Word) || shape(word()).is_none() || word() == "r" {
+        return false;
+    }
+    let numbered = matches!(tok(at + 1), Some(Tok::Num(_) | Tok::Hole));
+    let part = |i: &usize| {
+        matches!(tok(*i), Some(Tok::Num(_) | Tok::Hole | Tok::Hyphen | Tok::Sign(b',' | b'&')))
+    };
+    let behind = (at + 1..at + 9).find(|i| !part(i)).unwrap_or(at + 1);
+    numbered && tok(behind) == Some(Tok::Sign(b':'))
 }
 
 /// The label at the cursor, if there is one; the cursor then stands behind its colon.

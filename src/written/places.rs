@@ -353,6 +353,10 @@ pub(super) fn plain(c: &mut Cursor, prepositions: usize) -> Read<Option<Target>>
                 suffix(c, &mut target)?;
                 return Ok(Some(target));
             }
+            // "sc in 2, inc"
+            if c.at_break() && !c.done() || matches!(c.tok(0), Some(Tok::Mark(_))) {
+                return Ok(Some(new(Reach::Next(n), PlaceKind::Stitch)));
+            }
             c.pos = from;
             return Ok(None);
         }

@@ -5,7 +5,7 @@ use super::lexer::{self, Token};
 use super::lines::{self, Found};
 use super::sizes::{self, Sized};
 use super::tree::*;
-use super::{ReadOptions, Reading, SpecialDef, notes, resolve, terms, wraps};
+use super::{ReadOptions, Reading, SpecialDef, labels, notes, resolve, terms, wraps};
 use crate::diag::{Finding, Span};
 use crate::limits;
 
@@ -28,7 +28,14 @@ pub(super) fn read(text: &str, options: &ReadOptions) -> Reading {
         let from = tokens.len();
         lexer::lex(text, &low, start, start + row.len(), &mut tokens);
         if tokens.len() > from {
-            rows.push((i as u32 + 1, from, tokens.len()));
+            let mut begin = from;
+            for at in from + 1..tokens.len() {
+                if labels::begins_anew(&low, &tokens, at) {
+                    rows.push((i as u32 + 1, begin, at));
+                    begin = at;
+                }
+            }
+            rows.push((i as u32 + 1, begin, tokens.len()));
         }
         start += row.len() + 1;
     }

@@ -126,7 +126,13 @@ pub(super) fn rep(c: &mut Cursor, out: &mut Run) -> Read<Option<Option<Step>>> {
     if c.sees(&["the", "following"]) || c.is(&["following"]) {
         c.eat(&["the"]);
         c.pos += 1;
-        return the_following(c, from);
+        c.eat(&["instructions", "section", "pattern", "part", "sequence", "steps"]);
+        let times = times(c)?;
+        let Some(times) = times.filter(|_| c.eat_sign(b':')) else {
+            c.pos = from;
+            return Ok(None);
+        };
+        return the_following(c, times).map(|step| Some(Some(step)));
     }
     c.eat(&["the"]);
     c.eat(&["instructions", "section", "pattern", "part", "sequence", "steps"]);
@@ -233,13 +239,7 @@ pub(super) fn rep(c: &mut Cursor, out: &mut Run) -> Read<Option<Option<Step>>> {
 
 /// "Repeat the following 6 times: sc in next 3 sts, sc2tog." What follows reaches to the end of
 /// the sentence.
-fn the_following(c: &mut Cursor, from: usize) -> Read<Option<Option<Step>>> {
-    c.eat(&["instructions", "section", "pattern", "part", "sequence", "steps"]);
-    let times = times(c)?;
-    let Some(times) = times.filter(|_| c.eat_sign(b':')) else {
-        c.pos = from;
-        return Ok(None);
-    };
+fn the_following(c: &mut Cursor, times: Times) -> Read<Step> {
     let mut end = c.pos;
     let mut open = 0i32;
     while let Some(tok) = c.tok(end - c.pos) {
@@ -262,7 +262,29 @@ fn the_following(c: &mut Cursor, from: usize) -> Read<Option<Option<Step>>> {
     let content = super::steps::run(&mut inner, false)?;
     c.pos = inner.end;
     let repeat = Repeat { mark: Mark::Bracket, steps: content.steps, times, last_stops: None };
-    Ok(Some(Some(Step { at: At::default(), act: Act::Repeat(repeat) })))
+    Ok(Step { at: At::default(), act: Act::Repeat(repeat) })
+}
+
+/// "6x (sc in next 2 sts, inc)", "6 times: sc in next 3 sts, inc": how often comes first.
+pub(super) fn times_first(c: &mut Cursor) -> Read<Option<Step>> {
+    let mut look = c.clone();
+    let Some(n) = look.number() else { return Ok(None) };
+    if !(look.eat(&["x", "times"]) || look.eat_sign(b'x')) {
+        return Ok(None);
+    }
+    let times = Times::Total(n);
+    if look.eat_sign(b':') {
+        c.pos = look.pos;
+        return the_following(c, times).map(Some);
+    }
+    if !(look.sign(b'(') || look.sign(b'[')) {
+        return Ok(None);
+    }
+    let Some(close) = look.closing() else { return super::steps::unclosed(&look) };
+    let content = super::steps::run(&mut look.within(look.pos + 1, close), false)?;
+    c.pos = close + 1;
+    let repeat = Repeat { mark: Mark::Bracket, steps: content.steps, times, last_stops: None };
+    Ok(Some(Step { at: At::default(), act: Act::Repeat(repeat) }))
 }
 
 /// A mark, or one named in words: "rep from asterisk", "between asterisks".
@@ -302,6 +324,34 @@ pub(super) fn rep_of_what_stands_before(c: &mut Cursor, out: &mut Run) -> Read<O
     let steps = out.steps.split_off(start);
     let repeat = Repeat { mark: Mark::Bracket, steps, times: found, last_stops: None };
     Ok(Some(Step { at: At::default(), act: Act::Repeat(repeat) }))
+}
+
+/// ", omitting last sc", ", omitting the last ch 1 on last rep": where the last time stops.
+fn omitted(c: &mut Cursor, steps: &[Step]) -> Read<Option<usize>> {
+    let mut look = c.clone();
+    look.eat_sign(b',');
+    look.eat_sign(b';');
+    if !look.eat(&["omitting", "omit", "without"]) {
+        return Ok(None);
+    }
+    look.eat(&["the"]);
+    let last = look.eat(&["last", "final"]);
+    look.number();
+    let chain = matches!(super::beginnings::chain(&mut look), Ok(Some(_)));
+    let stitch = !chain && super::words::stitch(&mut look)?.is_some();
+    if look.eat(&["on", "of", "in", "at"]) {
+        look.eat(&["the"]);
+        look.eat(&["last", "final"]);
+        look.eat(&["rep", "repeat"]);
+    } else if !last {
+        return Ok(None);
+    }
+    let made = |s: &Step| matches!(s.act, Act::Work(_) | Act::Chain(_));
+    let stop = steps.iter().rposition(made).filter(|at| *at > 0 && (chain || stitch));
+    if stop.is_some() {
+        c.pos = look.pos;
+    }
+    Ok(stop)
 }
 
 /// The times behind "rep from *", and how the last repeat ends.
@@ -370,6 +420,7 @@ pub(super) fn repeat_step(
     }
     if last_stops.is_none() {
         c.pos = mark_here;
+        last_stops = omitted(c, &steps)?;
     }
     let act = Act::Repeat(Repeat { mark, steps, times, last_stops });
     Ok(Step { at: At::default(), act })

@@ -7,7 +7,7 @@ use super::cursor::{Cursor, Read};
 use super::lexer::Tok;
 use super::places::{self, ROUND};
 use super::references::shape;
-use super::repeats::{rep, times};
+use super::repeats::{rep, times, times_first};
 use super::tree::*;
 use super::working::{Making, besides, finish, working};
 use crate::limits;
@@ -164,7 +164,11 @@ fn step(c: &mut Cursor, out: &mut Run, inside: bool, sentence: bool) -> Read<()>
         out.courses = Some((n, shape, c.since(from)));
         return Ok(());
     }
-    if let Some(repeat) = rep(c, out)? {
+    let repeated = match times_first(c)? {
+        Some(step) => Some(Some(step)),
+        None => rep(c, out)?,
+    };
+    if let Some(repeat) = repeated {
         let Some(mut repeat) = repeat else { return Ok(()) };
         repeat.at = c.since(from);
         // "…, repeat once more, repeat once more": each holds all that stands before it.

@@ -393,11 +393,12 @@ pub(super) fn finish(c: &mut Cursor, making: Making, inside: bool) -> Read<Vec<A
     if found.together
         && let Made::Stitch { kind, .. } = &mut made
         && let Some(Target { reach, .. }) = found.targets.first_mut()
-        && let Reach::Next(Number::Plain(n)) = reach.clone()
+        && let Reach::Next(n) | Reach::First(n) | Reach::Last(n) = reach
+        && let Number::Plain(several) = *n
         && kind.together == 1
     {
-        *kind = kind.tog(u8::try_from(n).unwrap_or(u8::MAX).max(1));
-        *reach = Reach::Next(Number::ONE);
+        *kind = kind.tog(u8::try_from(several).unwrap_or(u8::MAX).max(1));
+        *n = Number::ONE;
     }
     if found.targets.is_empty() && !inside && !ornament(&made) {
         // A stitch alone goes into the next place; "5 sc" into the next five.
