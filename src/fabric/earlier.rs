@@ -69,7 +69,7 @@ impl Worker<'_> {
 
 impl Pass {
     /// Goes to the round a place lies in, or back to the row below.
-    pub(super) fn to_and_fro(&mut self, w: &Worker, t: &Target) -> bool {
+    pub(super) fn goes_away(&mut self, w: &Worker, t: &Target) -> bool {
         match w.earlier(t) {
             Some(n) => {
                 self.go_away(w, n);

@@ -15,7 +15,7 @@ use crate::written::tree::*;
 impl Pass {
     /// Goes over to the edge that the words name, if it is another one.
     pub fn choose_edge(&mut self, w: &mut Worker, t: &Target, span: Span) -> Done {
-        if self.to_and_fro(w, t) {
+        if self.goes_away(w, t) {
             return Ok(());
         }
         if t.place == PlaceKind::RowEnd {

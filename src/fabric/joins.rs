@@ -140,7 +140,7 @@ impl Pass {
             Reach::Nth(n) => w.value(n, t.at)?,
             _ => 1,
         };
-        let away = self.to_and_fro(w, t);
+        let away = self.goes_away(w, t);
         if let Some(of) = t.of.as_ref().filter(|_| !away)
             && matches!(t.loops, Loop::Front | Loop::Back)
         {
