@@ -77,7 +77,7 @@ pub(super) fn act(c: &mut Cursor, out: &mut Run, sentence: bool) -> Read<Option<
         }
         "sl" | "slip" | "ss" => slip_to_join(c, out),
         "skip" | "sk" | "miss" | "skipping" | "missing" | "omit" => skip(c),
-        "leave" | "leaving" => Ok(Some(vec![leave(c)?])),
+        "leave" | "leaving" => Ok(Some(leave(c, out)?)),
         "fasten" | "finish" | "break" | "end" | "cut" if c.is_at(1, &["off", "yarn"]) => {
             c.pos += 2;
             rest_of_clause(c);
@@ -104,6 +104,7 @@ pub(super) fn act(c: &mut Cursor, out: &mut Run, sentence: bool) -> Read<Option<
         "weave" | "thread" | "gather" | "run" | "draw" | "weaving" | "pull" | "cinch" => {
             Ok(Some(vec![gather(c)]))
         }
+        "ending" | "finishing" if c.is_at(1, &["at"]) => remark(c).map(|r| Some(vec![r])),
         "ending" | "end" | "finishing" | "finish" => {
             ending(c);
             Ok(Some(Vec::new()))
@@ -159,20 +160,24 @@ fn goes_along(c: &mut Cursor) -> bool {
     false
 }
 
-/// "the last sc in top of turning ch" behind a walk to the end: it only says where the last one
-/// goes.
-fn is_last_one(c: &Cursor, out: &Run) -> bool {
+/// Whether the steps so far went along all of the row.
+pub(super) fn walked(out: &Run) -> bool {
     let to_end = |t: &Target| matches!(t.reach, Reach::Each(Extent::End) | Reach::Remaining(None));
-    let walked = match out.steps.last().map(|s| &s.act) {
+    match out.steps.last().map(|s| &s.act) {
         Some(Act::Work(work)) => work.targets.last().is_some_and(to_end),
         Some(Act::Repeat(repeat)) => repeat.times == Times::Around,
         _ => false,
-    };
+    }
+}
+
+/// "the last sc in top of turning ch" behind a walk to the end: it only says where the last one
+/// goes.
+fn is_last_one(c: &Cursor, out: &Run) -> bool {
     let mut look = c.clone();
     look.eat(&["with", "placing", "putting", "ending", "making"]);
     look.eat(&["with"]);
     look.eat(&["the"]);
-    walked
+    walked(out)
         && look.eat(&["last", "final"])
         && (look.eat(&["one", "st", "stitch"]) || matches!(words::stitch(&mut look), Ok(Some(_))))
         && look.is(&["in", "into", "worked", "being", "made", "going", "goes"])
@@ -313,7 +318,7 @@ fn passes_by(c: &mut Cursor) -> bool {
 }
 
 /// "leave remaining 6 sts unworked"; "leaving a long tail" is a remark.
-fn leave(c: &mut Cursor) -> Read<Act> {
+fn leave(c: &mut Cursor, out: &mut Run) -> Read<Vec<Act>> {
     let from = c.pos;
     c.pos += 1;
     c.eat(&["the"]);
@@ -334,7 +339,17 @@ fn leave(c: &mut Cursor) -> Read<Act> {
     c.eat(&["of"]);
     c.eat(&["row", "rnd", "round"]);
     if c.eat(&["unworked", "unmade", "free", "unhooked"]) {
-        return Ok(Act::Leave(Leave { count }));
+        return Ok(vec![Act::Leave(Leave { count })]);
+    }
+    // "…; rep from * around, leaving 14 sts": a count; behind anything else, sts not worked.
+    if let (Some(count), true) = (count, c.at_break()) {
+        if !walked(out) {
+            return Ok(vec![Act::Leave(Leave { count: Some(count) })]);
+        }
+        let at = c.since(from);
+        let items = vec![ClaimItem { at, count, unit: Unit::Stitches }];
+        out.claims.push(Claim { at, items });
+        return Ok(Vec::new());
     }
     c.pos = from;
     places::until_break(c);
@@ -342,7 +357,7 @@ fn leave(c: &mut Cursor) -> Read<Act> {
     let tail =
         ["tail", "end", "length", "yarn"].iter().any(|w| words.to_ascii_lowercase().contains(w));
     if tail {
-        return Ok(Act::Remark(words));
+        return Ok(vec![Act::Remark(words)]);
     }
     c.pos = from;
     c.stop("syntax", "what is left? Write “leave remaining sts unworked”")

@@ -61,7 +61,10 @@ impl<'a> Cursor<'a> {
     pub fn word(&self, n: usize) -> &'a str {
         match self.peek(n) {
             Some(t) if t.tok == Tok::Word => {
-                self.low.get(t.start as usize..t.end as usize).unwrap_or("")
+                match self.low.get(t.start as usize..t.end as usize).unwrap_or("") {
+                    "&" => "and",
+                    word => word,
+                }
             }
             _ => "",
         }

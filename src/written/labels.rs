@@ -23,16 +23,23 @@ pub(super) struct Labelled {
 
 /// Whether a label stands at a token behind a finished sentence of the same line of text:
 /// "Ch 13. Row 1: Sc in 2nd ch from hook".
-pub(super) fn begins_anew(low: &str, tokens: &[Token], at: usize) -> bool {
+pub(super) fn begins_anew(low: &str, tokens: &[Token], from: usize, at: usize) -> bool {
     let tok = |i: usize| tokens.get(i).map(|t| t.tok);
-    let stop = matches!(tok(at - 1), Some(Tok::Sign(b'.' | b')' | b']')));
+    // "[child] Rnd 7:" bears one label.
+    let bracket = matches!(tok(from), Some(Tok::Sign(b'(' | b'[')));
+    let stop = match tok(at - 1) {
+        Some(Tok::Sign(b'.')) => true,
+        Some(Tok::Sign(b')' | b']')) => !bracket,
+        _ => false,
+    };
     let word = || tokens.get(at).and_then(|t| low.get(t.span().range())).unwrap_or("");
     if !stop || tok(at) != Some(Tok::Word) || shape(word()).is_none() || word() == "r" {
         return false;
     }
     let numbered = matches!(tok(at + 1), Some(Tok::Num(_) | Tok::Hole));
     let part = |i: &usize| {
-        matches!(tok(*i), Some(Tok::Num(_) | Tok::Hole | Tok::Hyphen | Tok::Sign(b',' | b'&')))
+        matches!(tok(*i), Some(Tok::Num(_) | Tok::Hole | Tok::Hyphen | Tok::Sign(b',')))
+            || tokens.get(*i).is_some_and(|t| low.get(t.span().range()) == Some("&"))
     };
     let behind = (at + 1..at + 9).find(|i| !part(i)).unwrap_or(at + 1);
     numbered && tok(behind) == Some(Tok::Sign(b':'))

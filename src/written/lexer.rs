@@ -133,6 +133,11 @@ pub(super) fn lex(text: &str, low: &str, start: usize, end: usize, out: &mut Vec
                 }
                 i = next;
             }
+            // "&": and.
+            b'&' => {
+                push(Tok::Word, i, i + 1, glued);
+                i += 1;
+            }
             other => {
                 push(Tok::Sign(other), i, i + 1, glued);
                 i += 1;

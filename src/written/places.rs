@@ -264,6 +264,15 @@ fn body(c: &mut Cursor, prepositions: usize, together: &mut bool) -> Read<Option
     if prepositions > 0 && c.eat(&["it"]) {
         return Ok(Some(new(Reach::Same, PlaceKind::Stitch)));
     }
+    // "in joining st", "in joined st"
+    if c.is(&["joining", "joined"]) && !c.is_at(1, &["sl", "slip", "ss"]) {
+        let from = c.pos;
+        c.pos += 1;
+        if matches!(noun(c)?, Some(PlaceKind::Stitch | PlaceKind::Named(_))) {
+            return Ok(Some(new(Reach::SameAsJoin, PlaceKind::Stitch)));
+        }
+        c.pos = from;
+    }
     if c.is(&["base", "bottom", "foot"]) && base_of_chain(c) {
         return Ok(Some(new(Reach::Same, PlaceKind::Stitch)));
     }

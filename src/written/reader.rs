@@ -30,7 +30,7 @@ pub(super) fn read(text: &str, options: &ReadOptions) -> Reading {
         if tokens.len() > from {
             let mut begin = from;
             for at in from + 1..tokens.len() {
-                if labels::begins_anew(&low, &tokens, at) {
+                if labels::begins_anew(&low, &tokens, begin, at) {
                     rows.push((i as u32 + 1, begin, at));
                     begin = at;
                 }
@@ -219,6 +219,9 @@ impl Reader<'_> {
             if let LineKind::Work(work) = &mut kind {
                 self.settle(work);
             }
+            if let LineKind::Work(work) = &mut kind {
+                self.joined_before(work, &sizes);
+            }
             self.out.piece.lines.push(Line { at, number, sizes, kind });
         }
     }
@@ -241,6 +244,33 @@ impl Reader<'_> {
                 .at(self.options.origin.place(span), "here")
                 .help(help),
         );
+    }
+
+    /// Yarn joined on a line of its own is joined where the next row begins.
+    fn joined_before(&mut self, work: &mut Work, sizes: &Option<Vec<String>>) {
+        let one = match work.label.as_ref().map(|l| &l.which) {
+            Some(Which::One(_) | Which::Named(_)) => true,
+            Some(Which::Next(n)) => *n == Number::ONE,
+            _ => false,
+        };
+        let Some(Line { sizes: before, kind: LineKind::Work(joining), .. }) =
+            self.out.piece.lines.last_mut()
+        else {
+            return;
+        };
+        let idle = |s: &Step| {
+            matches!(s.act, Act::Rejoin(_) | Act::Skip(_) | Act::Colour(_) | Act::Remark(_))
+        };
+        let joins = joining.steps.iter().any(|s| matches!(s.act, Act::Rejoin(_)));
+        if !one || before != sizes || joining.label.is_some() || !joins {
+            return;
+        }
+        if joining.claims.is_empty() && joining.steps.iter().all(idle) {
+            let mut steps = std::mem::take(&mut joining.steps);
+            steps.append(&mut work.steps);
+            work.steps = steps;
+            self.out.piece.lines.pop();
+        }
     }
 
     fn fault(&mut self, stop: &Stop) {

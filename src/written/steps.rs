@@ -1,6 +1,6 @@
 //! Instructions in a row: what parts them, brackets, and words that are none.
 
-use super::acts;
+use super::acts::{self, walked};
 use super::brackets;
 use super::claims;
 use super::cursor::{Cursor, Read};
@@ -73,6 +73,14 @@ pub(super) fn run(c: &mut Cursor, inside: bool) -> Read<Run> {
                 }
             }
         }
+    }
+    // "*Sc2tog around*": marks round what goes all the way anyway.
+    if let [(a, _, _), (b, end, _)] = out.marks.as_slice()
+        && a == b
+        && *end == out.steps.len()
+        && walked(&out)
+    {
+        out.marks.clear();
     }
     if let Some((_, _, at)) = out.marks.first() {
         let span = c.tokens.get(*at).map(|t| t.span()).unwrap_or_default();
@@ -240,7 +248,11 @@ fn bracket(c: &mut Cursor, out: &mut Run, inside: bool) -> Read<()> {
     let repeated = {
         let mut look = after.clone();
         let apart = look.eat_sign(b',') || look.eat_sign(b';') || look.eat_sign(b'.');
-        if apart && !look.is(&["rep", "repeat"]) {
+        let often = {
+            let mut often = look.clone();
+            often.number().is_some() && often.is(&["times", "x"])
+        };
+        if apart && !often && !look.is(&["rep", "repeat"]) {
             look.pos = after.pos;
         }
         let found = times(&mut look)?.is_some();

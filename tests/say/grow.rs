@@ -156,6 +156,8 @@ fn target() -> BoxedStrategy<Target> {
         }),
         several().prop_map(|n| Target { of: Some(Number::Plain(2)), ..Target::next(n) }),
         Just(Target { part: Part::Below(Number::ONE), ..Target::next(Number::ONE) }),
+        several().prop_map(|n| Target { part: Part::After, ..Target::next(n) }),
+        Just(Target { part: Part::After, ..to(Reach::Each(Extent::End), PlaceKind::Special(0)) }),
         several().prop_map(|n| Target {
             of: Some(Number::Plain(0)),
             ..to(Reach::Next(n), PlaceKind::Chain)
@@ -424,8 +426,22 @@ fn again() -> BoxedStrategy<Act> {
 }
 
 fn even() -> impl Strategy<Value = Act> {
-    (option::of(several()), option::of(base().prop_map(Kind::plain)))
-        .prop_map(|(count, kind)| Act::Even(Even { count, until: None, kind, shaping: None }))
+    let even = (option::of(several()), option::of(base().prop_map(Kind::plain)))
+        .prop_map(|(count, kind)| Even { count, until: None, kind, shaping: None });
+    let evenly = (any::<bool>(), several()).prop_map(|(grows, n)| {
+        let shaping = Some(Shaping { grows, at: ShapedAt::Evenly(n) });
+        Even { count: None, until: None, kind: None, shaping }
+    });
+    let ends = (any::<bool>(), 1u64..3, several(), 0..3).prop_map(|(grows, every, n, how)| {
+        let (count, until) = match how {
+            0 => (Some(n), None),
+            1 => (None, Some(n)),
+            _ => (None, None),
+        };
+        let shaping = Some(Shaping { grows, at: ShapedAt::Ends { every, until } });
+        Even { count, until: None, kind: None, shaping }
+    });
+    prop_oneof![2 => even, 1 => evenly, 1 => ends].prop_map(Act::Even)
 }
 
 fn worked() -> BoxedStrategy<Work> {

@@ -270,7 +270,14 @@ fn steps(all: &mut [Step], visit: &mut dyn FnMut(&mut Number)) {
                 }
             }
             Act::Leave(Leave { count: Some(n) }) => visit(n),
-            Act::Even(even) => even.count.iter_mut().chain(&mut even.until).for_each(&mut *visit),
+            Act::Even(even) => {
+                even.count.iter_mut().chain(&mut even.until).for_each(&mut *visit);
+                match even.shaping.as_mut().map(|s| &mut s.at) {
+                    Some(ShapedAt::Evenly(n)) => visit(n),
+                    Some(ShapedAt::Ends { until: Some(n), .. }) => visit(n),
+                    _ => {}
+                }
+            }
             Act::Again(again) => {
                 for (a, b) in &mut again.which {
                     visit(a);
