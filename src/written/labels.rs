@@ -189,7 +189,8 @@ fn which(c: &mut Cursor) -> Option<(Shape, Which)> {
     if let Some(n) = c.ordinal() {
         let found = shape(c.word(0)).filter(|_| !c.is(&["r"]))?;
         c.pos += 1;
-        return c.sign(b':').then_some((found, Which::One(n)));
+        let ends = c.sign(b':') || c.sign(b'(') && line_has_colon(c);
+        return ends.then_some((found, Which::One(n)));
     }
     named(c)
 }

@@ -62,7 +62,10 @@ pub(super) fn counted(
         return Ok(Some(new(Reach::Same, place)));
     }
     let which = c.word(0);
-    if matches!(which, "next" | "following" | "first" | "last" | "remaining" | "rem" | "final") {
+    if matches!(
+        which,
+        "next" | "following" | "foll" | "first" | "last" | "remaining" | "rem" | "final"
+    ) {
         c.pos += 1;
         return run(c, which, together).map(Some);
     }

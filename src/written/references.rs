@@ -378,7 +378,7 @@ pub(super) fn even(c: &mut Cursor) -> Read<Option<Even>> {
     }
     if let Some(n) = c.number() {
         c.eat(&["more", "further"]);
-        if c.eat(COURSE) && c.eat(&["even", "straight"]) {
+        if c.eat(COURSE) && (c.eat(&["even", "straight"]) || c.eat_all(&["without", "shaping"])) {
             even.count = Some(n);
             if c.eat(&["in"])
                 && let Some(Name::One(kind)) = words::stitch(c)?

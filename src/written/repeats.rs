@@ -253,16 +253,32 @@ fn the_following(c: &mut Cursor, times: Times) -> Read<Step> {
     }
     // A claim at the end is the line's.
     let mut inner = c.within(c.pos, end);
-    for i in c.pos..end {
-        let mut look = c.within(i, end);
-        if look.sign(b'(') && super::claims::bracketed(&mut look).is_some() && look.done() {
-            inner.end = i;
+    if let Some(open) = opening(c, end) {
+        let mut look = c.within(open, end);
+        if super::claims::bracketed(&mut look).is_some() && look.done() {
+            inner.end = open;
         }
     }
     let content = super::steps::run(&mut inner, false)?;
     c.pos = inner.end;
     let repeat = Repeat { mark: Mark::Bracket, steps: content.steps, times, last_stops: None };
     Ok(Step { at: At::default(), act: Act::Repeat(repeat) })
+}
+
+/// Where the bracket opens that closes just before token `end`.
+fn opening(c: &Cursor, end: usize) -> Option<usize> {
+    let mut depth = 0i32;
+    for i in (c.pos..end).rev() {
+        match c.tokens.get(i).map(|t| t.tok) {
+            Some(Tok::Sign(b')' | b']')) => depth += 1,
+            Some(Tok::Sign(b'(' | b'[')) => depth -= 1,
+            _ => {}
+        }
+        if depth <= 0 {
+            return (depth == 0 && i + 1 < end).then_some(i);
+        }
+    }
+    None
 }
 
 /// "6x (sc in next 2 sts, inc)", "6 times: sc in next 3 sts, inc": how often comes first.

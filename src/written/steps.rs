@@ -74,14 +74,6 @@ pub(super) fn run(c: &mut Cursor, inside: bool) -> Read<Run> {
             }
         }
     }
-    // "*Sc2tog around*": marks round what goes all the way anyway.
-    if let [(a, _, _), (b, end, _)] = out.marks.as_slice()
-        && a == b
-        && *end == out.steps.len()
-        && walked(&out)
-    {
-        out.marks.clear();
-    }
     if let Some((_, _, at)) = out.marks.first() {
         let span = c.tokens.get(*at).map(|t| t.span()).unwrap_or_default();
         return c
@@ -112,7 +104,14 @@ fn marked(c: &mut Cursor, out: &mut Run, mark: u8) -> Read<Option<Step>> {
     let found = match look.peek(0) {
         // "*3 sc, dec*6"
         Some(t) if t.glued && matches!(t.tok, Tok::Num(_)) => look.number().map(Times::Total),
-        _ => times(&mut look)?,
+        _ => match times(&mut look)? {
+            // "*Sc2tog around*": marks round what goes all the way anyway.
+            None if walked(out) => {
+                look.pos = c.pos;
+                Some(Times::Total(Number::ONE))
+            }
+            found => found,
+        },
     };
     let Some(times) = found else { return Ok(None) };
     c.pos = look.pos;
@@ -195,6 +194,10 @@ fn step(c: &mut Cursor, out: &mut Run, inside: bool, sentence: bool) -> Read<()>
         out.claims.push(claim);
         return Ok(());
     }
+    if let Some(act) = elided(c, out)? {
+        out.steps.push(Step { at: c.since(from), act });
+        return Ok(());
+    }
     if let Some(mut acts) = working(c, inside)? {
         besides(c, &mut acts)?;
         let at = c.since(from);
@@ -212,6 +215,31 @@ fn step(c: &mut Cursor, out: &mut Run, inside: bool, sentence: bool) -> Read<()>
     }
     c.pos = from;
     Ok(())
+}
+
+/// "1 sc in next st, 2 in next st": the stitch of the step before goes without saying.
+fn elided(c: &mut Cursor, out: &Run) -> Read<Option<Act>> {
+    let mut look = c.clone();
+    let Some(count) = look.number() else { return Ok(None) };
+    let placed = look.is(&["in", "into"])
+        && look.is_at(
+            1,
+            &["next", "each", "same", "first", "last", "following", "foll", "every", "the"],
+        );
+    let before = match out.steps.last().map(|s| &s.act) {
+        Some(Act::Work(Working { made: Made::Stitch { kind, .. }, .. })) => *kind,
+        _ => return Ok(None),
+    };
+    if !placed || before.together != 1 {
+        return Ok(None);
+    }
+    let found = places::places(&mut look)?;
+    if found.targets.is_empty() || found.together {
+        return Ok(None);
+    }
+    c.pos = look.pos;
+    let made = Made::Stitch { count, kind: before };
+    Ok(Some(Act::Work(Working::new(made, found.targets))))
 }
 
 /// "3 rnds", "10 rows in all" and no more: a bracket that says how many a line works.

@@ -124,6 +124,16 @@ pub(super) fn besides(c: &mut Cursor, acts: &mut Vec<Act>) -> Read<()> {
         if !(comma || and || verb) {
             return Ok(());
         }
+        // A bracket is read here only where its places follow, for it would be read again.
+        if (look.sign(b'(') || look.sign(b'['))
+            && !look.closing().is_some_and(|close| {
+                let behind = look.within(close + 1, look.end);
+                behind.is(&["in", "into", "around"])
+                    && behind.is_at(1, &["each", "every", "ea", "all", "the"])
+            })
+        {
+            return Ok(());
+        }
         let increase = ["increasing", "inc"].contains(
             &look
                 .tokens
@@ -205,7 +215,8 @@ fn shaped_besides(c: &mut Cursor, acts: &mut Vec<Act>) -> Read<bool> {
             }
         }
     } else if look.eat(&["working", "making", "placing", "work", "make"]) {
-        spread_stitch(&mut look)?
+        // What stands in brackets is read once, by what comes behind.
+        if look.sign(b'(') || look.sign(b'[') { None } else { spread_stitch(&mut look)? }
     } else {
         None
     };
@@ -320,11 +331,63 @@ pub(super) fn made(c: &mut Cursor, inside: bool) -> Read<Option<Making>> {
     Ok(None)
 }
 
+/// "inc (2 sc in next st)": the bracket only says how it is made.
+fn explained(c: &mut Cursor, making: &Making) -> Read<Option<Made>> {
+    let Made::Stitch { kind, count } = &making.made else { return Ok(None) };
+    if making.increases.is_none() && kind.together < 2 || !(c.sign(b'(') || c.sign(b'[')) {
+        return Ok(None);
+    }
+    let Some(close) = c.closing().filter(|close| *close < c.pos + 14) else { return Ok(None) };
+    let nested = (c.pos + 1..close)
+        .any(|i| matches!(c.tokens.get(i).map(|t| t.tok), Some(Tok::Sign(b'(' | b'['))));
+    if nested {
+        return Ok(None);
+    }
+    let Ok(inside) = run(&mut c.within(c.pos + 1, close), true) else { return Ok(None) };
+    let [Step { act: Act::Work(Working { made: said, .. }), .. }] = inside.steps.as_slice() else {
+        return Ok(None);
+    };
+    let Made::Stitch { kind: of, count: n } = said else { return Ok(None) };
+    let same = n == count && of.together == kind.together && of.single() != PLAIN_STITCH;
+    if !same || inside.claims.len() + inside.marks.len() > 0 {
+        return Ok(None);
+    }
+    c.pos = close + 1;
+    let kind = if kind.single() == PLAIN_STITCH { *of } else { *kind };
+    Ok(Some(Made::Stitch { kind, count: count.clone() }))
+}
+
+/// "twice", "3 times" before the one place they all go into.
+fn times_in(c: &mut Cursor) -> Option<Number> {
+    let mut look = c.clone();
+    let n = match super::cursor::times_word(look.word(0)) {
+        Some(n) => {
+            look.pos += 1;
+            Number::Plain(n)
+        }
+        None => look.number().filter(|_| look.eat(&["times"]))?,
+    };
+    let one = look.is(&["in", "into"])
+        && (look.is_at(1, &["same", "next", "first", "last"])
+            || look.is_at(1, &["the"]) && look.is_at(2, &["same", "next", "first", "last"]))
+        && !matches!(look.tok(2), Some(Tok::Num(_)));
+    if one {
+        c.pos = look.pos;
+    }
+    one.then_some(n)
+}
+
 /// Reads the places behind what is made, and settles what goes without saying.
 pub(super) fn finish(c: &mut Cursor, making: Making, inside: bool) -> Read<Vec<Act>> {
     let counted = making.counted;
     let mut increases = making.increases.clone();
-    let made = making.made;
+    let mut made = explained(c, &making)?.unwrap_or(making.made);
+    // "sc twice in next st", "dc 3 times in same st"
+    if let (Some(n), Made::Stitch { count, .. }) = (times_in(c), &mut made)
+        && let (Number::Plain(n), Number::Plain(k)) = (&n, &*count)
+    {
+        *count = Number::Plain(n.saturating_mul(*k));
+    }
     // "foundation single crochet (fsc)": the abbreviation is said once more.
     if let (Made::Stitch { kind, .. }, Some(close)) = (&made, c.closing().filter(|_| c.sign(b'(')))
     {
@@ -350,7 +413,6 @@ pub(super) fn finish(c: &mut Cursor, making: Making, inside: bool) -> Read<Vec<A
         },
         false => places::places(c)?,
     };
-    let mut made = made;
     let skipped = brackets::skipped_counts(c);
     // "in 3rd ch from hook (skipped chs do not count) and in each ch across".
     if skipped.is_some() && c.is(&["and"]) && c.is_at(1, &["in", "each", "next"]) {
