@@ -295,8 +295,12 @@ fn seam(c: &mut Cursor, work: &Work, start: usize) -> Option<(Vec<Step>, Option<
     // "Work 60 fsc, join, seaming the ends with the tail": stitches are made first of all.
     let mut look = c.clone();
     look.eat(&["work", "make"]);
-    let makes = look.number().is_some()
-        && matches!(words::stitch(&mut look), Ok(Some(name)) if name != words::Name::One(Kind::SL_ST));
+    let counted = look.number().is_some();
+    let stitch = matches!(
+        words::stitch(&mut look),
+        Ok(Some(name)) if name != words::Name::One(Kind::SL_ST)
+    );
+    let makes = stitch && (counted || look.is(&["in", "into"]) && look.is_at(1, &["next"]));
     if makes && !layers {
         return None;
     }

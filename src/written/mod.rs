@@ -5,6 +5,7 @@
 
 mod acts;
 mod beginnings;
+mod besides;
 mod brackets;
 mod claims;
 mod cursor;

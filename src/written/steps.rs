@@ -1,6 +1,7 @@
 //! Instructions in a row: what parts them, brackets, and words that are none.
 
 use super::acts::{self, walked};
+use super::besides::besides;
 use super::brackets;
 use super::claims;
 use super::cursor::{Cursor, Read};
@@ -9,7 +10,7 @@ use super::places::{self, ROUND};
 use super::references::shape;
 use super::repeats::{rep, times, times_first};
 use super::tree::*;
-use super::working::{Making, besides, finish, working};
+use super::working::{Making, finish, working};
 use crate::limits;
 
 /// What a run of steps has said besides its steps.
