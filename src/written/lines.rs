@@ -300,7 +300,8 @@ fn seam(c: &mut Cursor, work: &Work, start: usize) -> Option<(Vec<Step>, Option<
         words::stitch(&mut look),
         Ok(Some(name)) if name != words::Name::One(Kind::SL_ST)
     );
-    let makes = stitch && (counted || look.is(&["in", "into"]) && look.is_at(1, &["next"]));
+    let run = look.is_at(1, &["next"]) || look.is_at(1, &["each"]) && look.is_at(2, &["of"]);
+    let makes = stitch && (counted || look.is(&["in", "into"]) && run);
     if makes && !layers {
         return None;
     }
