@@ -99,7 +99,9 @@ fn the_rounds_are_those_worked_out_by_hand() {
 fn every_gram_more_gives_no_fewer_rounds() {
     let mut before = 0;
     for keep in (1..40).rev() {
-        let p = proved(&BALL.replace("keep = \"3 g\"", &format!("keep = \"{keep} g\"")));
+        // From 9 g on even the fewest rounds of large are too many.
+        let text = BALL.replace("keep = \"3 g\"", &format!("keep = \"{keep} g\""));
+        let p = prove(read(SourceId(0), &text).0.unwrap()).0;
         let [small, _] = p.until.as_ref().unwrap().sizes[..] else { panic!() };
         let small = small.unwrap();
         assert!(small.found >= before.max(small.fewest), "{keep} g kept: {}", small.found);
@@ -114,6 +116,27 @@ fn even_the_fewest_may_be_too_many() {
     let short = BALL.replace("balls_to_use = 2", "balls_to_use = 1");
     let finding = only(&short, "promise");
     assert!(finding.message.contains("1 ball of A do not suffice"), "{}", finding.message);
+}
+
+/// The fewest rounds of the two sizes take 73 g and 83 g; the balls hold 100 g.
+#[test]
+fn what_is_kept_must_be_held_as_well() {
+    let kept = |keep: &str| BALL.replace("keep = \"3 g\"", &format!("keep = \"{keep}\""));
+    // Neither size has 400 g over: 73.5 x 1.1 + 400 is 381 g more than the balls hold.
+    let text = kept("400 g");
+    let finding = only(&text, "promise");
+    assert_eq!(finding.sizes, ["small", "large"]);
+    assert_eq!(&text[finding.place.unwrap().span.range()], "\"400 g\"");
+    let message = &finding.message;
+    assert!(message.starts_with("2 balls of A do not suffice with 10 % over and 400 g kept: small takes 73 g with the fewest rounds, in all 381 g too much; large takes 8"), "{message}");
+    // 83.6 x 1.1 + 15 is more than 100, 73.5 x 1.1 + 15 is not.
+    assert_eq!(only(&kept("15 g"), "promise").sizes, ["large"]);
+    assert!(findings(&kept("7 g")).iter().all(|f| f.code != "promise"));
+    // The margin alone may be what does not fit.
+    let none = BALL.replace(", keep = \"3 g\" }", " }").replace("margin = \"10 %\"", "margin = \"25 %\"");
+    assert_ne!(none, BALL);
+    let finding = only(&none, "promise");
+    assert!(finding.message.contains("do not suffice with 25 % over: large takes"), "{}", finding.message);
 }
 
 #[test]

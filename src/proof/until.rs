@@ -11,6 +11,7 @@ use crate::diag::{Finding, Severity};
 use crate::fabric::Fabric;
 use crate::grading::Found;
 use crate::measures::Basis;
+use crate::quantity::{Mass, number};
 use crate::standards::stitches::Kind;
 
 /// What one design's rounds until the ball ends come to.
@@ -55,6 +56,8 @@ pub struct BallEndOf {
 const TRIES: usize = 12;
 /// A number of rounds beyond which no ball reaches: a slip in a mass.
 const MOST: i64 = 500;
+/// Less than this over or short, in g, is arithmetic's dust.
+const DUST: f64 = 1e-6;
 
 /// Works a sound design's rounds until the ball ends; one without such rounds comes back
 /// as it is.
@@ -102,7 +105,14 @@ pub(super) fn until_the_ball_ends(
         (now, found) = search.work(now.design, &counts);
     }
     proved = now;
-    proved.until = Some(search.told(&proved, &counts));
+    let told = search.told(&proved, &counts);
+    if let Some(fault) = over_the_balls(&proved, &told, &until) {
+        // The fault says more of its sizes than the caution on the margin does.
+        let covers = |f: &Finding| f.sizes.iter().all(|s| fault.sizes.contains(s));
+        found.retain(|f| f.code != "promise" || f.severity == Severity::Fault || !covers(f));
+        found.push(fault);
+    }
+    proved.until = Some(told);
     found.extend(rough(&proved, &until));
     (proved, found)
 }
@@ -264,6 +274,48 @@ fn not_at_the_end(design: &Design, piece: usize, until: &UntilBallEnds) -> Findi
         .help(format!(
             "end {piece} with a run of rounds up to {{{name}}}, and put what follows in a piece of its own"
         ))
+}
+
+/// Sizes whose fewest rounds, with the margin and what is to be kept, ask more than the
+/// promised balls hold. Those that take more than the balls by themselves have been told.
+fn over_the_balls(proved: &Proved, told: &BallEnd, until: &UntilBallEnds) -> Option<Finding> {
+    let yarn = proved.design.yarns.get(told.yarn)?;
+    let sizes = proved.design.sizes.iter().zip(&told.sizes).zip(&proved.measures.sizes);
+    let short: Vec<(&str, f64, f64)> = sizes
+        .filter_map(|((size, of), m)| {
+            let took = m.yarn.get(told.yarn)?.mass;
+            let over = of.as_ref()?.over;
+            (over < -DUST && took <= told.promised).then_some((size.id.as_str(), took, over))
+        })
+        .collect();
+    if short.is_empty() {
+        return None;
+    }
+    let keep = match told.keep {
+        keep if keep > 0.0 => format!(" and {} kept", Mass::grams(keep).grams_text()),
+        _ => String::new(),
+    };
+    let each: Vec<String> = short
+        .iter()
+        .map(|(id, took, over)| {
+            let [took, over] = [*took, -over].map(|g| Mass::grams(g).grams_text());
+            format!("{id} takes {took} with the fewest rounds, in all {over} too much")
+        })
+        .collect();
+    let balls = number(yarn.balls_to_use.as_ref()?.value, 2);
+    let message = format!(
+        "{balls} {} of {} do not suffice with {} % over{keep}: {}",
+        if balls == "1" { "ball" } else { "balls" },
+        yarn.name.text,
+        number(told.margin * 100.0, 1),
+        each.join("; ")
+    );
+    let place = until.keep.as_ref().map_or(until.place, |k| k.place);
+    let fault = Finding::fault("promise", message)
+        .at(place, "more than the balls hold")
+        .sizes(short.iter().map(|(id, _, _)| *id))
+        .help("promise more balls, keep less, or work fewer rounds at the least");
+    Some(fault)
 }
 
 /// Without a weighed swatch the number of rounds is as rough as the yarn.
