@@ -195,3 +195,13 @@ proptest! {
         let _ = Length::parse(&text);
     }
 }
+
+#[test]
+fn a_length_is_told_in_the_unit_it_was_given_in() {
+    let told = |l: Length| l.as_given_text();
+    assert_eq!(told(Length::inches(4.0)), "4 in");
+    assert_eq!(told(Length::inches(2.25)), "2¼ in");
+    assert_eq!(told(Length::cm(10.0)), "10 cm");
+    assert_eq!(told(Length::cm(7.5)), "7.5 cm");
+    assert_eq!(told(Length::cm(10.2)), "10.2 cm");
+}

@@ -72,7 +72,7 @@ fn one_line(words: &str) -> String {
 
 fn gauge_text(g: &GaugeReport) -> String {
     let when = if g.washed { "after washing" } else { "before washing" };
-    let mut out = format!("\ngauge {} over {}, {when}\n", g.name, g.over.cm_text());
+    let mut out = format!("\ngauge {} over {}, {when}\n", g.name, g.over.as_given_text());
     for (what, m) in [("sts", &g.sts), ("rows", &g.rows)] {
         let _ = writeln!(out, "  {what:<5}{}", measured(m));
         if !m.testers.is_empty() {

@@ -58,6 +58,19 @@ impl Length {
             Units::Imperial => format!("{} ({})", self.inches_text(), self.cm_text()),
         }
     }
+    /// In the unit it was given in, as far as the figure tells: "10 cm", "4 in"; what is
+    /// round in neither, to the hundredth of a centimetre.
+    pub fn as_given_text(self) -> String {
+        let dust = Length::mm(0.01);
+        let is = |round: Length| self.near(round, dust);
+        if is(Length::cm(to_step(self.to_cm(), 0.5))) {
+            self.cm_text()
+        } else if is(Length::inches(to_step(self.to_inches(), 0.25))) {
+            self.inches_text()
+        } else {
+            self.exact_text()
+        }
+    }
     /// In millimetres to the tenth: "2.3 mm".
     pub fn mm_text(self) -> String {
         format!("{} mm", number(self.to_mm(), 1))
