@@ -4,6 +4,7 @@ use super::document::*;
 use super::words::{capital, kept, led, list_of};
 use super::{Choices, Proved, body, chapter};
 use crate::design::{Gauge, Hook, Yarn};
+use crate::standards::stitches::renamed;
 use crate::standards::{hooks, yarns};
 use crate::written::tree::Terms;
 
@@ -128,7 +129,7 @@ pub(super) fn piece_hook<'a>(p: &'a Proved, piece: &'a crate::design::Piece) -> 
 pub(super) fn gauge(p: &Proved, c: &Choices) -> Vec<Block> {
     let word = if c.terms == Terms::Us { "Gauge" } else { "Tension" };
     let mut out = vec![chapter(word, "gauge")];
-    let items = p.design.gauges.iter().map(|g| vec![body(gauge_line(p, g))]).collect();
+    let items = p.design.gauges.iter().map(|g| vec![body(gauge_line(p, c, g))]).collect();
     out.push(Block::List(List { marker: Marker::Bullet, items }));
     let washed = p.design.gauges.iter().any(|g| g.washed == Some(true));
     let how = if washed { ", washed and dried as the hat will be," } else { "" };
@@ -140,10 +141,15 @@ pub(super) fn gauge(p: &Proved, c: &Choices) -> Vec<Block> {
     out
 }
 
-fn gauge_line(p: &Proved, g: &Gauge) -> Text {
+fn gauge_line(p: &Proved, c: &Choices, g: &Gauge) -> Text {
     let n = |v: f64| crate::quantity::number(v, 1);
     let over = kept(&g.over.value.text(p.design.pattern.units));
-    let what = g.about.as_ref().map(|s| format!(" in {}", s.as_str())).unwrap_or_default();
+    // A gauge told in the other terms' stitch would be another gauge.
+    let what = g
+        .about
+        .as_ref()
+        .map(|s| format!(" in {}", renamed(s.as_str(), p.design.terms, c.terms)))
+        .unwrap_or_default();
     let hook = g
         .hook
         .as_ref()

@@ -14,6 +14,7 @@ mod gauges;
 mod heads;
 mod key;
 mod materials;
+pub mod prose;
 mod rounds;
 mod sizes;
 pub mod table;

@@ -135,7 +135,11 @@ impl Publish {
         let theme = self.theme(desk)?;
         let sizes = self.sizes(proved).map_err(|f| (vec![*f], End::Failed))?;
         let mut files: Vec<Sheet> = Vec::new();
-        for choices in self.copies(proved, &sizes) {
+        let copies = self.copies(proved, &sizes);
+        if let Some(other) = copies.iter().find(|c| c.terms != proved.design.terms) {
+            desk.report(&booklet::prose::in_other_terms(proved, other.terms));
+        }
+        for choices in copies {
             let document = booklet::sale(proved, &choices, photo.clone());
             for format in &self.format {
                 for (name, bytes) in self

@@ -235,6 +235,82 @@ pub fn basics() -> impl Iterator<Item = Kind> {
     BASES.iter().map(|(b, _)| Kind::plain(*b))
 }
 
+/// Every name of a standard stitch in one set of terms with its name in the other, longest
+/// first and in small letters.
+fn renamings(from: Terms, to: Terms) -> Vec<(String, String)> {
+    let forms = [Form::Plain, Form::Extended, Form::Foundation, Form::Reverse];
+    let posts = [Post::No, Post::Front, Post::Back];
+    let mut out: Vec<(String, String)> = Vec::new();
+    for kind in basics() {
+        let all = forms.iter().flat_map(|f| posts.map(|p| (*f, p)));
+        for (form, post) in all.filter(|(f, p)| *f == Form::Plain || *p == Post::No) {
+            for together in 1..=MOST_TOGETHER {
+                let kind = Kind { form, post, together, ..kind };
+                let (old, new) = (kind.long_name(from, &[]), kind.long_name(to, &[]));
+                // Said short: "half treble", "treble"; "single" and "double" alone are none.
+                let bare = |name: &str| name.replace(" crochet", "");
+                if !["single", "double"].iter().any(|w| bare(&old).ends_with(w))
+                    || kind.base == Base::Hdc
+                {
+                    out.push((bare(&old), new.clone()));
+                }
+                out.push((old, new));
+                out.push((kind.name(from, &[]), kind.name(to, &[])));
+            }
+        }
+    }
+    out.sort_by_key(|(old, _)| std::cmp::Reverse(old.len()));
+    out
+}
+
+/// As many drawn together as prose names.
+const MOST_TOGETHER: u8 = 6;
+
+/// Words of a person with the standard stitches they name told in the other terms: "half
+/// double crochet in rounds" becomes "half treble crochet in rounds". Words that hold no
+/// stitch, and names of the design's own, stay as they are.
+pub fn renamed(words: &str, from: Terms, to: Terms) -> String {
+    if from == to {
+        return words.to_owned();
+    }
+    let names = renamings(from, to);
+    // Sought in ASCII small letters, so that places are the same in both.
+    let low = words.to_ascii_lowercase();
+    let part_of_word = |c: char| c.is_alphanumeric();
+    let mut out = String::with_capacity(words.len());
+    let mut at = 0;
+    let mut before = None;
+    while let Some(rest) = low.get(at..).filter(|r| !r.is_empty()) {
+        let begins = !before.is_some_and(part_of_word);
+        let found = names.iter().filter(|_| begins).find_map(|(old, new)| {
+            let after = rest.strip_prefix(old.as_str())?;
+            let after = after.strip_prefix('s').unwrap_or(after);
+            (!after.chars().next().is_some_and(part_of_word)).then_some((old, new))
+        });
+        let length = match found {
+            Some((old, new)) => {
+                let large = words.get(at..).is_some_and(|w| w.starts_with(char::is_uppercase));
+                match new.chars().next() {
+                    Some(first) if large => {
+                        out.extend(first.to_uppercase());
+                        out.extend(new.chars().skip(1));
+                    }
+                    _ => out.push_str(new),
+                }
+                old.len()
+            }
+            None => {
+                let kept = words.get(at..).and_then(|w| w.chars().next());
+                out.extend(kept);
+                kept.map_or(1, char::len_utf8)
+            }
+        };
+        at += length;
+        before = low.get(..at).and_then(|w| w.chars().next_back());
+    }
+    out
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -245,6 +321,32 @@ mod tests {
         for ((_, key), row) in BASES.iter().zip(TABLE.iter()) {
             assert_eq!(*key, row.base);
         }
+    }
+
+    #[test]
+    fn stitches_in_prose_change_their_names_and_nothing_else_does() {
+        let cases = [
+            (
+                "half double crochet in the back loop only",
+                "half treble crochet in the back loop only",
+            ),
+            ("Double crochet in a spiral", "Treble crochet in a spiral"),
+            ("single crochets, then hdc blo", "double crochets, then htr blo"),
+            ("fpdc/bpdc rib", "rtrf/rtrb rib"),
+            ("dc2tog, sc and tr", "tr2tog, dc and dtr"),
+            ("half double, treble", "half treble crochet, double treble crochet"),
+            ("V-stitch in rounds, yarn held double", "V-stitch in rounds, yarn held double"),
+            ("lüster and descent", "lüster and descent"),
+            ("", ""),
+        ];
+        for (us, uk) in cases {
+            assert_eq!(renamed(us, Terms::Us, Terms::Uk), uk);
+            assert_eq!(renamed(us, Terms::Us, Terms::Us), us);
+        }
+        let us = |uk| renamed(uk, Terms::Uk, Terms::Us);
+        assert_eq!(us("double crochet in a spiral"), "single crochet in a spiral");
+        assert_eq!(us("half trebles and trebles"), "half double crochets and double crochets");
+        assert_eq!(us("sc and hdc"), "sc and hdc");
     }
 
     #[test]
