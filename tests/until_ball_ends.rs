@@ -82,14 +82,14 @@ fn the_rounds_are_those_worked_out_by_hand() {
         "Work even until the ball ends: until about 6 g of the yarn are left",
         "From 2 balls that is about 42 (39) rounds of this part in all, those written above among them.",
         "with 10 % over for other hands, and 3 g besides.",
-        "the hat is 21.5 (20) cm or 8¼ (7¾) in deep.",
+        "the hat is 21.5 (20) cm or 8½ (7¾) in deep.",
         "Rnds 2–42 (39): Ch 1, sc in each st around",
     ] {
         assert!(text.contains(said), "{said:?} is not in {text}");
     }
     // The tables for other heads leave out what hangs on the ball.
     assert!(text.contains("Any head") && !text.contains(" Even "), "{text}");
-    assert!(booklet(&p, Some(1)).contains("that is about 39 rounds of this part"));
+    assert!(booklet(&p, Some(1)).contains("that is about 39 rounds of this part in all"));
     let line = p.graded.sizes[0].traces.iter().find(|t| t.name == "even").unwrap().line();
     assert!(line.starts_with("even = until the ball ends = 42  (at least nearest("), "{line}");
 }
@@ -133,10 +133,15 @@ fn what_is_kept_must_be_held_as_well() {
     assert_eq!(only(&kept("15 g"), "promise").sizes, ["large"]);
     assert!(findings(&kept("7 g")).iter().all(|f| f.code != "promise"));
     // The margin alone may be what does not fit.
-    let none = BALL.replace(", keep = \"3 g\" }", " }").replace("margin = \"10 %\"", "margin = \"25 %\"");
+    let none =
+        BALL.replace(", keep = \"3 g\" }", " }").replace("margin = \"10 %\"", "margin = \"25 %\"");
     assert_ne!(none, BALL);
     let finding = only(&none, "promise");
-    assert!(finding.message.contains("do not suffice with 25 % over: large takes"), "{}", finding.message);
+    assert!(
+        finding.message.contains("do not suffice with 25 % over: large takes"),
+        "{}",
+        finding.message
+    );
 }
 
 #[test]

@@ -7,7 +7,7 @@ use super::{Choices, Proved, body};
 use crate::design::Piece;
 use crate::measures::{Basis, Promise, YarnUse};
 use crate::proof::BallEndOf;
-use crate::quantity::{Length, Mass, Units, number, quarters};
+use crate::quantity::{Length, Mass, Units, number};
 
 /// The yarn table with what it rests on; nothing where no swatch or sample was weighed.
 pub(super) fn table(p: &Proved, c: &Choices) -> Vec<Block> {
@@ -219,11 +219,11 @@ pub(super) fn until_ball_ends(p: &Proved, c: &Choices, part: &Piece) -> Option<B
     let balls = p.design.yarns.get(all.yarn).and_then(|y| y.balls_to_use.as_ref());
     let balls = balls.map_or(0.0, |b| b.value);
     let grams = |g: f64| number(g.ceil(), 0);
-    // Rounded down: in other hands the last round may be one too many.
-    let down = |n: f64, parts: f64| (n * parts + 1e-6).floor() / parts;
+    // Rounded as the size table rounds it: one hat, one figure.
     let deep = |i: usize| p.depth(i).unwrap_or(Length::ZERO);
-    let cm = each(&|i, _| number(down(deep(i).to_cm(), 2.0), 1));
-    let inches = each(&|i, _| quarters(down(deep(i).to_inches(), 4.0)));
+    let bare = |words: String| words.split(' ').next().unwrap_or_default().to_owned();
+    let cm = each(&|i, _| bare(deep(i).cm_text()));
+    let inches = each(&|i, _| bare(deep(i).inches_text()));
     let depth = match p.design.pattern.units {
         Units::Metric => format!("{cm}\u{a0}cm or {inches}\u{a0}in"),
         Units::Imperial => format!("{inches}\u{a0}in or {cm}\u{a0}cm"),
