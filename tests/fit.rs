@@ -78,7 +78,21 @@ fn fit_is_told_with_the_numbers() {
     let mut made = sound.clone();
     made[1].depth = Length::cm(11.0);
     made[1].cuff = Some(Length::cm(12.0));
-    assert_eq!(codes(&made, &design), ["depth-short", "cuff-deep", "not-ascending"]);
+    assert_eq!(codes(&made, &design), ["depth-off", "depth-short", "cuff-deep", "not-ascending"]);
+
+    // 2 cm off is within what is allowed, a hair more is not; a row's height is, where it is
+    // more, and what the yarn sets is not asked.
+    let mut made = sound.clone();
+    let off = |made: &[fit::Made]| codes(made, &design).contains(&"depth-off");
+    made[4].depth = made[4].depth + Length::cm(2.0);
+    assert!(!off(&made));
+    made[4].depth = made[4].depth + Length::cm(0.1);
+    assert!(off(&made));
+    made[4].row = Length::cm(2.5);
+    assert!(!off(&made));
+    made[4].row = Length::ZERO;
+    made[4].by_ball = true;
+    assert!(!off(&made));
 
     let mut made = sound.clone();
     made.remove(1);

@@ -5,7 +5,7 @@
 
 use super::graded::{Graded, GradedSize};
 use super::rules::ReadRule;
-use crate::design::{Design, Ease, Gauge};
+use crate::design::{DepthRule, Design, Ease, Gauge};
 use crate::diag::Finding;
 use crate::quantity::{Length, Percent, number};
 use crate::standards::fit as standard;
@@ -29,6 +29,10 @@ pub struct Made {
     pub girth: Length,
     /// The finished depth, cuff turned as worn.
     pub depth: Length,
+    /// The depth the design wishes for.
+    pub depth_wish: Length,
+    /// Height of the tallest row or round of its gauges.
+    pub row: Length,
     /// Depth of the cuff as worn, where there is one.
     pub cuff: Option<Length>,
     /// How much of it is folded up.
@@ -51,6 +55,8 @@ impl From<&GradedSize> for Made {
             wish: size.girth,
             girth: size.girth,
             depth: size.depth,
+            depth_wish: size.depth,
+            row: Length::ZERO,
             cuff: None,
             fold: Length::ZERO,
             closed: true,
@@ -63,12 +69,22 @@ impl From<&GradedSize> for Made {
 /// Our own choice; published hat sizes lie one to two inches apart.
 const GIRTH_MARGIN: f64 = 25.4;
 
+/// How far a worked depth may lie from the wish: 2 cm, or a row's height where that is more,
+/// since whole rows come no nearer. Our own choice; published depths lie one to two
+/// centimetres apart from size to size.
+const DEPTH_MARGIN: f64 = 20.0;
+
 /// Judges every size alone and each beside its neighbours.
 pub fn check(design: &Design, made: &[Made]) -> Vec<Finding> {
     type Judge<'j> = &'j dyn Fn(&Made) -> Option<Finding>;
     let mut findings = Vec::new();
-    let alone: [Judge; 4] =
-        [&|m| ease_outside(design, m), &|m| girth_off(design, m), &depth_short, &cuff_deep];
+    let alone: [Judge; 5] = [
+        &|m| ease_outside(design, m),
+        &|m| girth_off(design, m),
+        &|m| depth_off(design, m),
+        &depth_short,
+        &cuff_deep,
+    ];
     for judge in alone {
         findings.extend(together(made.iter().filter_map(judge).collect(), made.len()));
     }
@@ -160,6 +176,28 @@ fn girth_off(design: &Design, m: &Made) -> Option<Finding> {
         Some(place) => finding.at(place, ""),
         None => finding,
     })
+}
+
+/// The worked depth against the wished one. What the yarn sets has no wish, and nor has a
+/// band whose depth the design does not name: the standard depth is that of a hat.
+fn depth_off(design: &Design, m: &Made) -> Option<Finding> {
+    let named = design.depth != DepthRule::Standard || design.sizes.iter().any(|s| !s.standard);
+    let off = m.depth - m.depth_wish;
+    if m.by_ball || !(m.closed || named) || off.abs() <= Length::mm(DEPTH_MARGIN).max(m.row) {
+        return None;
+    }
+    let way = if off.is_positive() { "more" } else { "less" };
+    let message = format!(
+        "{} comes out {} deep, {} {way} than the {} wished for",
+        m.name,
+        m.depth.cm_text(),
+        off.abs().cm_text(),
+        m.depth_wish.cm_text(),
+    );
+    let finding = Finding::caution("depth-off", message).sizes([m.id.as_str()]).help(
+        "check the number of rounds, or say as `depth` in [sizes] how deep the hat is meant to be",
+    );
+    Some(finding)
 }
 
 /// A rounded top of this girth takes a quarter of the girth in depth; a band has no top.

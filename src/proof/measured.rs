@@ -205,6 +205,7 @@ fn made(proved: &Proved, hat: &Hat<'_>, measured: &Measured) -> Vec<Made> {
             by_ball,
             girth: Length::mm(m.silhouette.girth),
             depth: Length::mm(m.silhouette.depth),
+            row: Length::mm(tallest(hat, of)),
             cuff: m
                 .silhouette
                 .brim()
@@ -215,6 +216,12 @@ fn made(proved: &Proved, hat: &Hat<'_>, measured: &Measured) -> Vec<Made> {
             ..Made::from(graded)
         })
         .collect()
+}
+
+/// Height of the tallest row of the gauges a size is worked in, in mm.
+fn tallest(hat: &Hat<'_>, of: &SizeOf<'_>) -> f64 {
+    let rows = of.pieces.iter().filter_map(|p| hat.gauges.get(p.gauge)).map(|g| g.row);
+    rows.fold(0.0, f64::max)
 }
 
 #[cfg(test)]
