@@ -80,6 +80,25 @@ fn an_old_hat_that_still_fits_is_said_to() {
     assert_eq!(notes(&m), ["A hat made to the old edition still fits: Adult M."]);
 }
 
+/// Another hook moves no number: of a hat that lies outside its style's ease in both
+/// editions the correction has nothing to say.
+#[test]
+fn a_hat_that_stays_as_it_was_is_not_judged() {
+    let wide = |number| {
+        let mut e = edition(number, size(84, 600.0, 70.0));
+        e.sizes[0].sections[0].lines[0].words.push_str(" 5.5 mm hook.");
+        e
+    };
+    let (old, mut new) = (wide("1.0"), wide("1.1"));
+    new.sizes[0].sections[0].lines[0].words.push_str(" With it.");
+    let m = moves(&old, &new, &[("adult-m".into(), 600.0)]);
+    assert_eq!((m.sizes[0].lines, m.sizes[0].fit.unwrap().old_still_fits), (1, None));
+    assert!(notes(&m).is_empty() && !text(&m).contains("fit"), "{}", text(&m));
+    // The same hat by a gauge that moves is another hat.
+    let m = moves(&old, &new, &[("adult-m".into(), 590.0)]);
+    assert_eq!(m.sizes[0].fit.unwrap().old_still_fits, Some(false));
+}
+
 #[test]
 fn nothing_moves_between_twins() {
     let m =

@@ -68,7 +68,8 @@ pub struct FitMove {
     pub new: Fit,
     /// What a hat made to the old edition's counts measures round, by the new gauge.
     pub old_as_made: Option<f64>,
-    /// Whether that hat sits well on the head of its size.
+    /// Whether that hat sits well on the head of its size; none where the correction moves
+    /// nothing of its fit: then there is nothing to ask.
     pub old_still_fits: Option<bool>,
 }
 
@@ -169,10 +170,15 @@ fn template(change: &SizeChange) -> bool {
     })
 }
 
+/// Girths nearer than this are the same, in mm.
+const SAME: f64 = 0.05;
+
 fn fit(old: &Size, new: &Size, as_made: &[(String, f64)]) -> Option<FitMove> {
     let (was, is) = (old.fit?, new.fit?);
     let old_as_made = as_made.iter().find(|(id, _)| *id == new.id).map(|(_, girth)| *girth);
-    let old_still_fits = old_as_made.map(|girth| is.sits(girth));
+    // Of a hat that the new edition makes just so, the correction says nothing new.
+    let moved = |girth: f64| was != is || (girth - is.girth).abs() > SAME;
+    let old_still_fits = old_as_made.filter(|g| moved(*g)).map(|girth| is.sits(girth));
     Some(FitMove { old: was, new: is, old_as_made, old_still_fits })
 }
 
