@@ -12,7 +12,7 @@ mod sound;
 
 use brimwright::booklet::document::{Block, Cell, Date, Inline};
 use brimwright::correction::edition::{Edition, Line, Section, Size, of};
-use brimwright::correction::errata::{Drawings, Edit, Errata, PagesOf, compare, said};
+use brimwright::correction::errata::{Edit, Errata, Medium, PagesOf, compare, said};
 use brimwright::reflow;
 use proptest::prelude::*;
 use sound::proved;
@@ -53,7 +53,7 @@ fn body(sts: u32, rounds: u32) -> Vec<Line> {
 
 fn document(e: &Errata) -> brimwright::booklet::document::Document {
     use brimwright::correction::errata::document;
-    document(e, "Gull & Bobbin", "en-US", &[], Drawings::InWords, &PagesOf::new())
+    document(e, "Gull & Bobbin", "en-US", &[], Medium::Print, &PagesOf::new())
 }
 
 /// Every table of a sheet: its head and its rows.
@@ -230,7 +230,7 @@ fn missing(sheet: &Errata) -> Option<String> {
         let Edit::Changed { change, .. } = size else { continue };
         for section in &change.sections {
             let Edit::Changed { change: s, .. } = section else { continue };
-            for e in &s.lines {
+            for e in s.lines.iter().filter(|e| !drawing(e)) {
                 let (from, to) = match e {
                     Edit::Changed { change: r, .. } => (Some(&r.old), Some(&r.new)),
                     Edit::Dropped { old, .. } => (Some(old), None),
@@ -247,6 +247,37 @@ fn missing(sheet: &Errata) -> Option<String> {
         }
     }
     None
+}
+
+/// Whether only a drawing's own words change: those are not on the sheet, which names the
+/// drawing.
+fn drawing(e: &Edit<Line, brimwright::correction::errata::Reading<Line>>) -> bool {
+    let old = match e {
+        Edit::Changed { change, .. } => &change.old,
+        Edit::Dropped { old, .. } => old,
+        Edit::Added { new, .. } => new,
+    };
+    old.label == "Picture"
+}
+
+/// In plain text a letter for a figure stands in braces, and no other word changes.
+#[test]
+fn plain_text_has_its_letters_in_braces() {
+    let of = |sts| edition("1.0", vec![("s", vec![("Body", body(sts, 5))])]);
+    let sheet = compare(&of(70), &of(72));
+    let text = |medium| {
+        use brimwright::correction::errata::document;
+        reflow::text(&document(&sheet, "Gull & Bobbin", "en-US", &[], medium, &PagesOf::new()))
+    };
+    let (plain, print) = (text(Medium::PlainText), text(Medium::Print));
+    assert!(plain.contains("({a} hdc)") && plain.contains("70\u{a0}→\u{a0}72"), "{plain}");
+    assert!(print.contains("(a hdc)") && print.contains("heavy type"), "{print}");
+    assert!(!plain.contains("heavy type"), "{plain}");
+    let tables = |text: &str| {
+        let (_, rest) = text.split_once("\n\n").unwrap();
+        rest.split_once("\n\n").unwrap().1.replace(['{', '}'], "").split_whitespace().count()
+    };
+    assert_eq!(tables(&plain), tables(&print));
 }
 
 /// Words with `…` for any that are left out.

@@ -7,7 +7,7 @@ use crate::booklet::document::{Block, Heading};
 use crate::booklet::{self, Choices};
 use crate::correction::card::edition_order;
 use crate::correction::edition::{as_made, of};
-use crate::correction::errata::{Drawings, PagesOf, document};
+use crate::correction::errata::{Medium, PagesOf, document};
 use crate::correction::moves::{moves, notes};
 use crate::diag::Finding;
 use crate::proof::Proved;
@@ -58,8 +58,8 @@ impl Errata {
         let author = new.design.pattern.by.as_str();
         let said = notes(&moves);
         let sheet =
-            |drawings, pages: &_| document(&moves.errata, author, language, &said, drawings, pages);
-        let text = reflow::text(&sheet(Drawings::InWords, &PagesOf::new()));
+            |medium, pages: &_| document(&moves.errata, author, language, &said, medium, pages);
+        let text = reflow::text(&sheet(Medium::PlainText, &PagesOf::new()));
         let Some(folder) = &self.out else {
             io::print(&text);
             return Ok(());
@@ -73,7 +73,7 @@ impl Errata {
         for paper in &self.paper {
             let (paper, tag) = paper.sheet();
             let made = pages_of(&old, paper).and_then(|pages| {
-                let sheet = sheet(Drawings::Named, &pages);
+                let sheet = sheet(Medium::Print, &pages);
                 let laid = lay_out(&sheet, &theme(), paper)?;
                 Ok((laid.pages.len(), pdf::write(&laid, &sheet)?))
             });

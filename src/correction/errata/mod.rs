@@ -11,7 +11,7 @@ mod sheet;
 
 pub use edit::{Edit, Mismatch};
 pub use rows::PagesOf;
-pub use sheet::{Drawings, document};
+pub use sheet::{Medium, document};
 
 use super::align::{ALONE, Step, align, unlike};
 use super::edition::{Edition, Line, Section, Size};

@@ -68,20 +68,15 @@ struct Group<'e> {
 /// What makes two entries one row, besides their turn among those alike in one size.
 type Key = (usize, Kind, Vec<Option<String>>, Vec<Option<String>>, Vec<Option<String>>, usize);
 
-/// The rows of a sheet. With `drawings_in_words` the words of a drawing are lines like others;
-/// without, drawings are only named.
-pub(super) fn rows(
-    entries: &[(String, Vec<Entry>)],
-    drawings_in_words: bool,
-    pages: &PagesOf,
-) -> Rows {
+/// The rows of a sheet. Drawings are only named: their words say no more than the lines.
+pub(super) fn rows(entries: &[(String, Vec<Entry>)], pages: &PagesOf) -> Rows {
     let mut out =
         Rows { sizes: entries.iter().map(|(name, _)| name.clone()).collect(), ..Rows::default() };
     let sections = section_names(entries);
     let mut groups: Vec<(Key, Group)> = Vec::new();
     for (size, (name, list)) in entries.iter().enumerate() {
         for entry in list {
-            if entry.label.old == PICTURE && !drawings_in_words {
+            if entry.label.old == PICTURE {
                 if !out.drawings.contains(&entry.section) {
                     out.drawings.push(entry.section.clone());
                 }

@@ -13,13 +13,15 @@ use crate::correction::align::{ALONE, Step, align};
 /// More rows than fill a page are more than a reader cares to carry over by hand.
 const MANY: usize = 40;
 
-/// How the sheet tells of drawings that change.
+/// What the sheet is for: how it shows which words are figures. Drawings that change are
+/// named by their sections on both; who sees them reads the lines they are drawn from.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Drawings {
-    /// By their sections: who sees them reads the lines they are drawn from.
-    Named,
-    /// By their words, as a text edition of the booklet has them.
-    InWords,
+pub enum Medium {
+    /// Paper: letters that stand for figures are in heavy type.
+    Print,
+    /// Plain text, which has no heavy type: such letters stand in braces, which no line of a
+    /// booklet has.
+    PlainText,
 }
 
 /// The sheet as a document. `author` and `language` are the design's; `notes` are said
@@ -30,15 +32,15 @@ pub fn document(
     author: &str,
     language: &str,
     notes: &[String],
-    drawings: Drawings,
+    medium: Medium,
     pages: &PagesOf,
 ) -> Document {
     let title = &errata.title.new;
     let (from, to) = (&errata.number.old, &errata.number.new);
     let mut blocks = vec![heading(1, format!("Corrections to {title}"))];
-    blocks.extend(opening(errata));
+    blocks.extend(opening(errata, medium));
     blocks.extend(notes.iter().map(|n| paragraph(n, ParagraphKind::Body)));
-    let rows = rows(&entries(errata), drawings == Drawings::InWords, pages);
+    let rows = rows(&entries(errata), pages);
     if rows.figures.len() + rows.words.len() > MANY {
         let words = format!(
             "So much changes that the booklet of edition {to} is easier to follow than this \
@@ -46,7 +48,7 @@ pub fn document(
         );
         blocks.push(paragraph(&words, ParagraphKind::Body));
     }
-    blocks.extend(tables(&rows));
+    blocks.extend(tables(&rows, medium));
     Document {
         meta: Meta {
             title: format!("{title}: corrections to edition {from}"),
@@ -64,7 +66,7 @@ pub fn document(
     }
 }
 
-fn opening(errata: &Errata) -> Vec<Block> {
+fn opening(errata: &Errata, medium: Medium) -> Vec<Block> {
     let (from, to) = (&errata.number.old, &errata.number.new);
     let when = errata.date.new.words();
     let mut out = Vec::new();
@@ -78,10 +80,13 @@ fn opening(errata: &Errata) -> Vec<Block> {
              to correct."
         )
     } else {
+        let letter = match medium {
+            Medium::Print => "a letter in heavy type is a figure, and your size's column has",
+            Medium::PlainText => "a letter in braces is a figure, and beside your size stand",
+        };
         format!(
             "For everyone with edition {from}. Correct it by the lines below and it says what edition \
-             {to} ({when}) says: a letter in heavy type is a figure, and your size's column has \
-             the old → the new; … stands for words that stay, – for a line that stays. What is not \
+             {to} ({when}) says: {letter} the old → the new; … stands for words that stay, – for a line that stays. What is not \
              listed has not changed, but for the tables for any head and any gauge: take those \
              from edition {to}."
         )
@@ -104,10 +109,10 @@ fn opening(errata: &Errata) -> Vec<Block> {
 }
 
 /// One table of figures and one of words; the drawings by name.
-fn tables(rows: &Rows) -> Vec<Block> {
+fn tables(rows: &Rows, medium: Medium) -> Vec<Block> {
     let mut out = Vec::new();
     if !rows.figures.is_empty() {
-        out.push(figures(rows));
+        out.push(figures(rows, medium));
     }
     if !rows.words.is_empty() {
         let heads = ["Where", "Sizes", "Instead of", "Read"];
@@ -124,8 +129,12 @@ fn tables(rows: &Rows) -> Vec<Block> {
     out
 }
 
-fn figures(rows: &Rows) -> Block {
-    let cell = |text| Cell { text, span: 1 };
+fn figures(rows: &Rows, medium: Medium) -> Block {
+    let shown = |text: Text| match medium {
+        Medium::Print => text,
+        Medium::PlainText => text.into_iter().map(braced).collect(),
+    };
+    let cell = |text| Cell { text: shown(text), span: 1 };
     let row = |r: &Figures| {
         let mut cells = vec![cell(r.at.clone()), cell(r.words.clone())];
         cells.extend(r.cells.iter().map(|c| cell(c.clone().unwrap_or_else(|| plain("–")))));
@@ -134,6 +143,14 @@ fn figures(rows: &Rows) -> Block {
     let mut heads = vec!["Where", "Words, letters for figures"];
     heads.extend(rows.sizes.iter().map(String::as_str));
     table(&heads, rows.sizes.len(), rows.figures.iter().map(row).collect())
+}
+
+/// Heavy type as braces.
+fn braced(inline: Inline) -> Inline {
+    match inline {
+        Inline::Strong(letter) => Inline::Text(format!("{{{}}}", crate::reflow::words(&letter))),
+        other => other,
+    }
 }
 
 /// A table whose last `centred` columns hold figures.
