@@ -58,6 +58,28 @@ fn nothing_and_one_are_no_sample() {
     assert!(two.apart.is_empty(), "of two, neither stands apart");
 }
 
+/// The stated interval is Student's of the values, or, where they agree too closely to be
+/// believed, of the spread that is said with it. By hand, with 4.303 (two degrees of freedom)
+/// and 2.776 (four) of any table of t.
+#[test]
+fn what_student_takes_for_granted_is_told() {
+    let of = |values: &[f64]| stats::summary(values, 0.35).unwrap();
+    // A spread of its own: 0.5, and 4.303 x 0.5 / 1.732 = 1.242.
+    let apart = of(&[14.0, 14.5, 15.0]);
+    assert_eq!((apart.taken, apart.ranged, apart.reading), (None, false, 0.0));
+    assert!((apart.interval.0 - 13.258).abs() < 1e-3 && (apart.interval.1 - 15.742).abs() < 1e-3);
+    // None at all: 4.303 x 0.35 / 1.732 = 0.869.
+    let alike = of(&[14.0, 14.0, 14.0]);
+    assert_eq!((alike.taken, alike.ranged, alike.spread), (Some(0.35), false, 0.0));
+    assert!((alike.interval.0 - 13.131).abs() < 1e-3 && (alike.interval.1 - 14.869).abs() < 1e-3);
+    // 1.2 and 2.776 x 0.447 / 2.236 = 0.555 end below the largest value.
+    let far = stats::summary(&[1.0, 1.0, 1.0, 1.0, 2.0], 0.4).unwrap();
+    assert_eq!((far.ranged, far.taken, far.interval.1), (true, None, 2.0));
+    // With six the ranks suffice, and nothing is taken for granted.
+    let ranks = of(&[14.0; 6]);
+    assert_eq!((ranks.taken, ranks.ranged, ranks.interval), (None, false, (14.0, 14.0)));
+}
+
 /// A small generator with a fixed seed (SplitMix64, Steele, Lea and Flood 2014, from
 /// memory), so that the simulation is the same everywhere and needs no crate.
 struct Dice(u64);

@@ -105,12 +105,21 @@ fn measured(m: &Measured) -> String {
     )
 }
 
-/// `14.8 to 17.2 with 95 % confidence`, and what that assumes.
+/// `14.8 to 17.2 with 95 % confidence`, and what that rests on and takes for granted.
 fn interval(s: &Summary) -> String {
-    let by = match s.rests_on {
-        RestsOn::Ranks => "",
-        RestsOn::Student => " by Student's t",
+    let mut by = match (s.rests_on, s.taken) {
+        (RestsOn::Ranks, _) => String::new(),
+        (RestsOn::Student, None) => " by Student's t".to_owned(),
+        (RestsOn::Student, Some(spread)) => {
+            format!(" by Student's t on a spread of {}, the least believed", number(spread, 2))
+        }
     };
+    if s.ranged {
+        by.push_str(", and no narrower than the figures themselves");
+    }
+    if s.reading > 0.0 {
+        by.push_str(&format!("; {} either way is for counting", number(s.reading, 2)));
+    }
     format!(
         "{} to {} with {} % confidence{by}",
         number(s.interval.0, 2),

@@ -43,6 +43,14 @@ pub struct Summary {
     pub confidence: f64,
     /// What the interval assumes.
     pub rests_on: RestsOn,
+    /// The standard deviation the interval takes, where the values agree more closely than is
+    /// believed: none where theirs is taken.
+    pub taken: Option<f64>,
+    /// Whether a value lies beyond Student's interval: then the smallest and largest are its
+    /// ends.
+    pub ranged: bool,
+    /// What is added either way for the reading of one value.
+    pub reading: f64,
     /// The values that stand apart: place in the list given, value, modified z-score.
     pub apart: Vec<Apart>,
 }
@@ -53,7 +61,8 @@ pub struct Summary {
 pub enum RestsOn {
     /// Nothing: it goes by ranks.
     Ranks,
-    /// That they are normal: with three to five values ranks alone cannot reach 95 %.
+    /// That they are normal: with three to five values ranks alone cannot reach 95 %. The
+    /// standard deviation is never below what is believed ([`Summary::taken`]).
     Student,
 }
 
@@ -83,6 +92,7 @@ impl Summary {
     /// the reading alone.
     pub(super) fn widened(mut self, by: f64) -> Summary {
         self.interval = (self.interval.0 - by, self.interval.1 + by);
+        self.reading += by;
         self
     }
 }
@@ -159,6 +169,8 @@ pub fn summary(values: &[f64], floor: f64) -> Option<Summary> {
         Some((a, b)) => ((a.min(low), b.max(high)), CONFIDENCE, RestsOn::Student),
         None => ((low, high), sure, RestsOn::Ranks),
     };
+    let ranged = stated.is_some_and(|(a, b)| low < a || high > b);
+    let taken = stated.and(deviation(&kept)).filter(|s| *s < floor).map(|_| floor);
     Some(Summary {
         median: median(&kept)?,
         spread: mad(&kept)? * MAD_TO_SIGMA,
@@ -167,6 +179,9 @@ pub fn summary(values: &[f64], floor: f64) -> Option<Summary> {
         interval,
         confidence,
         rests_on,
+        taken,
+        ranged,
+        reading: 0.0,
         apart,
     })
 }
@@ -178,9 +193,16 @@ fn student(values: &[f64], floor: f64) -> Option<(f64, f64)> {
     let (_, factor) = STUDENT.iter().find(|(n, _)| *n == values.len())?;
     let n = values.len() as f64;
     let mean = values.iter().sum::<f64>() / n;
-    let variance = values.iter().map(|v| (v - mean).powi(2)).sum::<f64>() / (n - 1.0);
-    let half = factor * variance.sqrt().max(floor) / n.sqrt();
+    let half = factor * deviation(values)?.max(floor) / n.sqrt();
     Some((mean - half, mean + half))
+}
+
+/// The sample's standard deviation. None for fewer than two values.
+fn deviation(values: &[f64]) -> Option<f64> {
+    let n = values.len() as f64;
+    let mean = values.iter().sum::<f64>() / n;
+    let squares: f64 = values.iter().map(|v| (v - mean).powi(2)).sum();
+    (values.len() > 1).then(|| (squares / (n - 1.0)).sqrt())
 }
 
 /// The values whose modified z-score passes [`APART`]. With fewer than three values there
