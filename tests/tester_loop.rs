@@ -115,6 +115,9 @@ fn the_whole_story() {
     let looked = words(&run(at, &["correct", "hat.toml", "table/*-card.toml"], 0).stdout);
     assert!(looked.contains("3 cards from 3 testers"), "{looked}");
     assert!(looked.contains("would change: gauge body 17 to 16 sts\n"), "{looked}");
+    // 15.5, 16 and 16.5: a spread of their own, 0.5, and a reading of a quarter stitch.
+    let rests = "with 95 % confidence by Student's t; 0.25 either way is for counting";
+    assert!(looked.contains(rests), "{looked}");
     // Cat's 16.5 sts are as wide as the design's 17: a girth 17 / 16.5 of the schematic's.
     let p = proved(&old);
     let schematic = p.design.size("adult-m").and_then(|(i, _)| p.girth(i)).expect("a girth");
@@ -143,9 +146,12 @@ fn the_whole_story() {
     let sheet = words(&run(at, &["errata", "hat-1.0.toml", "hat.toml"], 0).stdout);
     assert!(sheet.starts_with("Corrections to Larch Walk"), "{sheet}");
     let spoken = sheet.replace('\u{a0}', " ");
-    for line in ["Instead of: 17 sts and", "Read: 16 sts and"] {
+    for line in ["Instead of: 17 sts and", "Read: 16 sts and", "a letter in braces is a figure"] {
         assert!(spoken.contains(line), "{line} is not in\n{sheet}");
     }
+    // Plain text has no heavy type; the drawings are named, and their words left out.
+    assert!(sheet.contains("Drawn anew, as the lines above say: the drawings under"), "{sheet}");
+    assert!(!sheet.contains("heavy") && !sheet.contains("Picture"), "{sheet}");
     // A changed gauge moves a figure in most lines of six sizes, and goes on one page.
     let wrote = run(at, &["errata", "hat-1.0.toml", "hat.toml", "--out", "sheet"], 0);
     assert_eq!(read(at, "sheet/hat-errata-1.0-to-1.1.txt"), sheet);
@@ -195,6 +201,31 @@ fn exit_codes_and_what_is_left_untouched() {
     assert!(words(&out.stderr).contains("fault[write]"));
     assert_eq!(read(at, "hat-1.0.toml"), "not the old edition");
     assert_eq!(read(at, "hat.toml"), old);
+}
+
+/// A sold edition made read-only stays as it is, though its folder may be written.
+#[test]
+fn a_read_only_design_is_refused() {
+    let folder = tested();
+    let at = folder.path();
+    let old = read(at, "hat.toml");
+    let lock = |locked: bool| {
+        let path = at.join("hat.toml");
+        let mut rights = std::fs::metadata(&path).expect("its rights").permissions();
+        rights.set_readonly(locked);
+        std::fs::set_permissions(&path, rights).expect("set");
+    };
+    lock(true);
+    let args = ["correct", "hat.toml", "table/*-card.toml", "--apply"];
+    let out = run(at, &args, 2);
+    let told = words(&out.stderr);
+    assert!(told.contains("fault[write]") && told.contains("the file is read-only"), "{told}");
+    assert_eq!(read(at, "hat.toml"), old);
+    assert!(!at.join("hat-1.0.toml").exists(), "nothing at all is written");
+    run(at, &["correct", "hat.toml", "table/*-card.toml"], 0);
+    lock(false);
+    run(at, &args, 0);
+    assert_ne!(read(at, "hat.toml"), old);
 }
 
 /// Killed at any moment, the design file is the old or the new one.

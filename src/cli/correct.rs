@@ -163,6 +163,8 @@ impl Correct {
                 .help("the old edition would be kept there; move that file away first");
             return Err((vec![fault], End::Failed));
         }
+        // Before the old edition is kept: refused, nothing at all is written.
+        io::replaceable(&self.design).map_err(failed)?;
         let mark = if bare.len() < old.len() { MARK } else { b"" };
         let new = [mark, next.text.as_bytes()].concat();
         io::write_whole(&kept, &old).map_err(failed)?;

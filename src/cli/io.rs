@@ -135,16 +135,34 @@ fn bounded(from: impl Read, most: u64, name: &str) -> Result<Vec<u8>, Box<Findin
     Ok(bytes)
 }
 
+/// Whether the file at `path` may be replaced: a folder may allow what the file does not, and
+/// a file made read-only is one that somebody means to keep.
+///
+/// # Errors
+/// A finding `write` for a file that is read-only, or that this person may not write.
+pub fn replaceable(path: &Path) -> Result<(), Box<Finding>> {
+    let Ok(meta) = std::fs::metadata(path) else { return Ok(()) };
+    let opened = || std::fs::OpenOptions::new().append(true).open(path);
+    if meta.is_file() && (meta.permissions().readonly() || opened().is_err()) {
+        let what = format!("{} cannot be written: the file is read-only", path.display());
+        let help = "nothing was changed; make it writable first if it is to be replaced";
+        return Err(Box::new(Finding::fault("write", what).help(help)));
+    }
+    Ok(())
+}
+
 /// Writes a file whole or not at all: a temporary file in the same folder, then a rename.
 ///
 /// # Errors
-/// A finding `write`; what stood at `path` is untouched.
+/// A finding `write`; what stood at `path` is untouched. A file that may not be replaced
+/// ([`replaceable`]) is such a one.
 pub fn write_whole(path: &Path, bytes: &[u8]) -> Result<(), Box<Finding>> {
     let fault = |e: &std::io::Error| {
         let what = format!("{} cannot be written: {}", path.display(), plain_reason(e));
         let help = "nothing was changed there; check the folder, its rights and free space";
         Box::new(Finding::fault("write", what).help(help))
     };
+    replaceable(path)?;
     let folder = match path.parent() {
         Some(p) if !p.as_os_str().is_empty() => p,
         _ => Path::new("."),
