@@ -2,9 +2,10 @@
 //! centimetre and half inch.
 
 use super::document::*;
+use super::words::list_of;
 use super::{Choices, Proved, body, chapter};
-use crate::grading::{AnyHead, Value, any_head, found_from};
-use crate::quantity::{Length, number, quarters};
+use crate::grading::{AnyHead, Value, any_head, between, found_from};
+use crate::quantity::{Length, Units, number, quarters};
 
 /// The most numbers a row shows; more would not be legible.
 const MOST: usize = 6;
@@ -15,7 +16,7 @@ pub(super) fn any(p: &Proved, c: &Choices) -> Vec<Block> {
         return Vec::new();
     }
     let names = shown(p);
-    let heads = apart(any_head(&p.design));
+    let heads = apart(p, any_head(&p.design));
     if names.is_empty() || heads.is_empty() {
         return Vec::new();
     }
@@ -30,15 +31,43 @@ pub(super) fn any(p: &Proved, c: &Choices) -> Vec<Block> {
     ]
 }
 
-/// Heads without those that print as their neighbour does (33 cm and 13 in).
-fn apart(heads: Vec<AnyHead>) -> Vec<AnyHead> {
+/// Heads nearer than this to each other print alike (33 cm and 13 in) and are one row.
+const ALIKE: f64 = 0.5;
+
+fn alike(a: Length, b: Length) -> bool {
+    a.near(b, Length::mm(ALIKE))
+}
+
+/// Heads without those that print as their neighbour does; the head of a size stays.
+fn apart(p: &Proved, heads: Vec<AnyHead>) -> Vec<AnyHead> {
     let mut out: Vec<AnyHead> = Vec::new();
     for h in heads {
-        if !out.last().is_some_and(|last| last.head.near(h.head, Length::mm(0.5))) {
-            out.push(h);
+        match out.last_mut().filter(|last| alike(last.head, h.head)) {
+            Some(last) if graded_for(p, h.head) => *last = h,
+            Some(_) => {}
+            None => out.push(h),
         }
     }
     out
+}
+
+/// Whether a size is graded for just this head.
+fn graded_for(p: &Proved, head: Length) -> bool {
+    p.design.sizes.iter().any(|s| s.head.near(head, Length::mm(0.01)))
+}
+
+/// Depths as worked by size, smallest head first; none where a size has none, or where the
+/// yarn sets them: then the rules give no depth for other heads.
+fn depths(p: &Proved) -> Option<Vec<(Length, Length)>> {
+    if p.until.is_some() {
+        return None;
+    }
+    let sizes = p.design.sizes.iter().enumerate();
+    let known: Option<Vec<_>> = sizes.map(|(i, s)| Some((s.head, p.depth(i)?))).collect();
+    known.map(|mut k| {
+        k.sort();
+        k
+    })
 }
 
 /// The graded numbers that stand alone in the braces of a text, in the design's order. What
@@ -65,39 +94,49 @@ fn any_number(p: &Proved, name: &str) -> bool {
 }
 
 fn table(p: &Proved, names: &[String], heads: &[AnyHead]) -> Table {
-    let column = |align| Column { align };
-    let mut columns = vec![column(Align::Right), column(Align::Right), column(Align::Right)];
-    columns.extend(names.iter().map(|_| column(Align::Right)));
-    let mut head = vec![Cell::plain("cm"), Cell::plain("in"), Cell::plain("Depth, cm")];
+    let depths = depths(p);
+    let inches = p.design.pattern.units == Units::Imperial;
+    let mut head = vec![Cell::plain("cm"), Cell::plain("in")];
+    if depths.is_some() {
+        head.push(Cell::plain(if inches { "Depth, in" } else { "Depth, cm" }));
+    }
     head.extend(names.iter().map(|n| Cell::plain(spoken(n))));
+    let columns = head.iter().map(|_| Column { align: Align::Right }).collect();
+    let deep = |l: Length| if inches { l.inches_text() } else { l.cm_text() };
+    let deep = |l: Length| deep(l).split(' ').next().unwrap_or_default().to_owned();
     let body = heads
         .iter()
         .map(|h| {
-            let mut row = vec![
-                Cell::plain(exact(h.head.to_cm())),
-                Cell::plain(quarters(h.head.to_inches())),
-                Cell::plain(number((h.depth.to_cm() * 2.0).round() / 2.0, 1)),
-            ];
+            let mut row =
+                vec![Cell::plain(exact(h.head.to_cm())), Cell::plain(half_inches(h.head))];
+            if let Some(depths) = &depths {
+                let depth = between(depths, h.head).map(deep);
+                row.push(Cell::plain(depth.unwrap_or_else(|| "–".to_owned())));
+            }
             row.extend(names.iter().map(|n| Cell::plain(cell(h.values.get(n)))));
-            mark(p, h.head, row)
+            if graded_for(p, h.head) { strong(row) } else { row }
         })
         .collect();
-    Table {
-        caption: None,
-        columns,
-        head: vec![head],
-        body,
-        row_heads: true,
-        notes: vec![plain("Rows in bold are heads that a size of this booklet is graded for.")],
+    let mut own: Vec<Length> = p.design.sizes.iter().map(|s| s.head).collect();
+    own.sort();
+    let mut own: Vec<String> = own.into_iter().map(|l| exact(l.to_cm())).collect();
+    own.dedup();
+    let mut notes =
+        vec![plain(format!("Rows in bold are the heads of the sizes: {} cm.", list_of(&own)))];
+    if depths.is_some() {
+        notes.push(plain(
+            "Depth is that of the sizes as worked, and between them in proportion: there it may \
+             come out a round or row more or less.",
+        ));
     }
+    Table { caption: None, columns, head: vec![head], body, row_heads: true, notes }
 }
 
-/// A row in bold where a size is graded for just this head.
-fn mark(p: &Proved, head: Length, row: Vec<Cell>) -> Vec<Cell> {
-    if !p.design.sizes.iter().any(|s| s.head.near(head, Length::mm(0.01))) {
-        return row;
-    }
-    strong(row)
+/// Inches where the row is a half inch; a dash where it is not, so that no figure stands in
+/// two rows.
+fn half_inches(head: Length) -> String {
+    let half = (head.to_inches() * 2.0).round() / 2.0;
+    if alike(head, Length::inches(half)) { quarters(half) } else { "–".to_owned() }
 }
 
 /// Centimetres as they are, to the tenth.

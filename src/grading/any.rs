@@ -42,20 +42,21 @@ fn smallest() -> Length {
 const LARGEST: f64 = 66.0;
 
 /// The numbers for every whole centimetre and every half inch of head, from the smallest
-/// standard size to 66 cm, by the design's own rules. A table by size gives the column of
+/// standard size to 66 cm, and for the head of every size, by the design's own rules. A table by size gives the column of
 /// the size nearest in head; depths given by size are drawn out in proportion between them.
 pub fn any_head(design: &Design) -> Vec<AnyHead> {
     let rules = Rules::read(design, &mut Vec::new());
     let depths = known_depths(design, &rules);
-    steps().into_iter().filter_map(|head| at_head(design, &rules, &depths, head)).collect()
+    steps(design).into_iter().filter_map(|head| at_head(design, &rules, &depths, head)).collect()
 }
 
-fn steps() -> Vec<Length> {
+fn steps(design: &Design) -> Vec<Length> {
     let (low, high) = (smallest(), Length::cm(LARGEST));
     let whole = |n: i32| Length::cm(f64::from(n));
     let half = |n: i32| Length::inches(f64::from(n) / 2.0);
     let mut all: Vec<Length> =
         (0..=200).flat_map(|n| [whole(n), half(n)]).filter(|l| *l >= low && *l <= high).collect();
+    all.extend(design.sizes.iter().map(|s| s.head));
     all.sort();
     all.dedup_by(|a, b| a.near(*b, Length::mm(1e-6)));
     all
@@ -79,7 +80,8 @@ fn known_depths(design: &Design, rules: &Rules) -> Vec<(Length, Length)> {
 }
 
 /// On a straight line between neighbours; in proportion to the head beyond the ends.
-fn between(known: &[(Length, Length)], head: Length) -> Option<Length> {
+/// `known` are heads, smallest first, each with its measure; none where there are none.
+pub fn between(known: &[(Length, Length)], head: Length) -> Option<Length> {
     let (first, last) = (known.first()?, known.last()?);
     if head <= first.0 {
         return Some(first.1 * (head / first.0));

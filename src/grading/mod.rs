@@ -16,7 +16,7 @@ mod number;
 mod parse;
 mod rules;
 
-pub use any::{AnyGauge, AnyHead, along_gauge, any_gauge, any_head};
+pub use any::{AnyGauge, AnyHead, along_gauge, any_gauge, any_head, between};
 pub use depends::found_from;
 pub use fail::HoleError;
 pub use grade::{grade, grade_with};
