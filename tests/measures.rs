@@ -36,7 +36,7 @@ fn gauge(stitch: f64, row: f64) -> GaugeOf {
 }
 
 fn piece<'a>(name: &'a str, fabric: &'a Fabric, gauge: usize) -> PieceOf<'a> {
-    PieceOf { name, fabric, gauge, yarn: 0, make: 1, from: None, fold: 0.0 }
+    PieceOf { name, fabric, gauge, yarn: 0, make: 1, from: None, fold: 0.0, beyond: false }
 }
 
 fn yarn(mass: f64, length: f64) -> YarnOf {

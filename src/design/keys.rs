@@ -70,6 +70,7 @@ pub const KEYS: &[(&str, &[&str])] = &[
             "from",
             "sizes",
             "count_chains",
+            "beyond",
             "fold",
             "until_ball_ends",
         ],

@@ -454,6 +454,8 @@ pub struct Piece {
     pub sizes: Vec<Placed<String>>,
     /// Whether chain stitches count as stitches.
     pub count_chains: bool,
+    /// Whether it hangs outside the head: a brim, an earflap, a neck flap.
+    pub beyond: bool,
     /// How much of its depth is folded up on the outside.
     pub fold: Option<Rule>,
     /// Where its last rounds are worked until the ball ends.

@@ -316,6 +316,7 @@ pub(super) fn piece<'a>(r: &mut Reader<'a>, mut t: Table<'a>, gauges: &[String])
     let from = r.opt(&mut t, "from", Reader::word);
     let sizes = r.opt(&mut t, "sizes", Reader::words).unwrap_or_default();
     let count_chains = r.opt(&mut t, "count_chains", Reader::flag).unwrap_or(false);
+    let beyond = r.opt(&mut t, "beyond", Reader::flag).unwrap_or(false);
     let fold = r.opt(&mut t, "fold", super::sizes::rule);
     let until_ball_ends = r.opt(&mut t, "until_ball_ends", until_ball_ends);
     r.close(t);
@@ -338,6 +339,7 @@ pub(super) fn piece<'a>(r: &mut Reader<'a>, mut t: Table<'a>, gauges: &[String])
         from,
         sizes,
         count_chains,
+        beyond,
         fold,
         until_ball_ends,
         place,

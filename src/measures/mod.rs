@@ -90,6 +90,8 @@ pub struct PieceOf<'a> {
     pub from: Option<usize>,
     /// How much of its depth is folded up on the outside, in mm; 0 for none.
     pub fold: f64,
+    /// Whether it hangs outside the head, and so is no part of the hat's girth and depth.
+    pub beyond: bool,
 }
 
 /// A wound pompom.

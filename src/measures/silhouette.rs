@@ -221,7 +221,8 @@ fn gathered_end(size: &SizeOf, strips: &[Strip], order: &[(usize, bool)]) -> Opt
 fn assemble(size: &SizeOf, strips: &[Strip], bands: &[Vec<Band>]) -> Vec<(usize, bool)> {
     let mut chains: Vec<VecDeque<(usize, bool)>> = Vec::new();
     for (at, strip) in strips.iter().enumerate() {
-        if strip.courses.is_empty() || is_flap(size, strips, bands, at) {
+        let outside = beyond(size, strip) || is_flap(size, strips, bands, at);
+        if strip.courses.is_empty() || outside {
             continue;
         }
         let hold =
@@ -233,6 +234,12 @@ fn assemble(size: &SizeOf, strips: &[Strip], bands: &[Vec<Band>]) -> Vec<(usize,
                 }
             }
             Root::Middle(_) => {}
+            // The body begins on a brim that was worked first.
+            Root::Top(s) | Root::RowEnds(s) | Root::Bottom(s)
+                if strips.get(s).is_some_and(|ground| beyond(size, ground)) =>
+            {
+                chains.push(VecDeque::from([(at, false)]));
+            }
             Root::Top(s) | Root::RowEnds(s) | Root::Bottom(s) => {
                 let bottom = matches!(strip.root, Root::Bottom(_));
                 let Some(chain) = chains.iter_mut().find(hold(s)) else {
@@ -263,6 +270,11 @@ fn assemble(size: &SizeOf, strips: &[Strip], bands: &[Vec<Band>]) -> Vec<(usize,
     }
     // Tubes made by themselves are sewn on to each other in working order.
     chains.into_iter().flatten().collect()
+}
+
+/// Whether a strip's piece is said to hang outside the head.
+fn beyond(size: &SizeOf, strip: &Strip) -> bool {
+    size.pieces.get(strip.piece).is_some_and(|p| p.beyond)
 }
 
 /// A row strip on part of an edge: an earflap.

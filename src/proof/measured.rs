@@ -164,6 +164,7 @@ fn size(proved: &Proved, at: usize) -> SizeOf<'_> {
             make: part.make,
             from,
             fold: folded(proved, at, places.len() - 1),
+            beyond: part.beyond,
         });
     }
     SizeOf {
