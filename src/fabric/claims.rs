@@ -123,12 +123,13 @@ impl Worker<'_> {
         let there = self.top.iter().filter(|s| s.is_stitch()).count() as u64;
         for item in work.claims.iter().flat_map(|c| &c.items) {
             let said = self.value(&item.count, item.at)?;
-            let held = match item.unit {
-                Unit::Stitches => true,
-                Unit::Kind(kind) => kind != Kind::CH && kind != Kind::SL_ST,
+            // By name fewer may be claimed: not all that is there need be of that stitch.
+            let wrong = match item.unit {
+                Unit::Stitches => said != there,
+                Unit::Kind(kind) if kind != Kind::CH && kind != Kind::SL_ST => said > there,
                 _ => false,
             };
-            if held && said > there {
+            if wrong {
                 return fault_help(
                     "count-mismatch",
                     item.at.0,

@@ -37,7 +37,23 @@ fn tells_purpose(before: &Act, words: &str) -> bool {
 /// Whether it goes along a row: "in each st around", "in every other st".
 fn walks(act: &Act) -> bool {
     let Act::Work(Working { targets, .. }) = act else { return false };
-    matches!(targets.as_slice(), [t] if matches!(t.reach, Reach::Each(_) | Reach::Every(..)))
+    targets.iter().any(|t| matches!(t.reach, Reach::Each(_) | Reach::Every(..)))
+}
+
+/// Whether its last step walks: what is repeated once in some size is said as it stands.
+fn ends_walking(act: &Act) -> bool {
+    match act {
+        Act::Repeat(repeat) => repeat.steps.last().is_some_and(|s| ends_walking(&s.act)),
+        act => walks(act),
+    }
+}
+
+/// Whether its first step walks.
+fn begins_walking(act: &Act) -> bool {
+    match act {
+        Act::Repeat(repeat) => repeat.steps.first().is_some_and(|s| begins_walking(&s.act)),
+        act => walks(act),
+    }
 }
 
 impl Voice<'_> {
@@ -87,7 +103,7 @@ impl Voice<'_> {
                 }
                 // Said one after the other, two walks would be one, with something else for some
                 // of its places.
-                act if before.is_some_and(walks) && walks(act) => {
+                act if before.is_some_and(ends_walking) && begins_walking(act) => {
                     all.glue(",").text("then").then(said)
                 }
                 // "With A, magic ring" would say what is there, not what is done.
