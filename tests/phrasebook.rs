@@ -149,3 +149,24 @@ fn every_own_case_is_proved() {
     }
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));
 }
+
+/// Instructions of handbooks in the public domain, put into today's words; `source` names the
+/// book and place, `book_says` what the book itself states of the count.
+#[test]
+fn every_handbook_case_is_proved() {
+    let text = std::fs::read_to_string("tests/phrasebook/handbooks.jsonl").unwrap();
+    let mut wrong = Vec::new();
+    let mut cases = 0;
+    for line in text.lines() {
+        let case: Value = serde_json::from_str(line).unwrap();
+        assert!(case["source"].as_str().is_some_and(|s| s.len() > 20), "{}", case["id"]);
+        assert!(case["book_says"].as_str().is_some_and(|s| s.len() > 20), "{}", case["id"]);
+        cases += 1;
+        let misses = misses(&case, true);
+        if !misses.is_empty() {
+            wrong.push(format!("{}: {}", case["id"], misses.join("; ")));
+        }
+    }
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+    assert!(cases >= 20, "{cases}");
+}
