@@ -111,11 +111,17 @@ fn kept_promises(p: &Proved) -> Vec<&Promise> {
 /// What a size leaves of its own balls: what they hold less what is printed as taken.
 fn spare(p: &Proved, use_: &YarnUse) -> String {
     let ball = p.design.yarns.get(use_.yarn).and_then(|y| y.ball_mass.as_ref());
-    let left = ball.zip(use_.balls).map(|(ball, n)| {
-        ball.value.to_grams() * f64::from(n) - Mass::grams(use_.mass).to_grams().round()
-    });
+    let left = ball
+        .zip(use_.balls)
+        .map(|(ball, n)| ball.value.to_grams() * f64::from(n) - use_.mass.round());
     let left = left.filter(|g| *g >= 0.0);
     left.map_or_else(|| "–".to_owned(), |g| kept(&Mass::grams(g).grams_text()))
+}
+
+/// "1 ball", "2 balls".
+fn balls_text(n: f64) -> String {
+    let word = if (n - 1.0).abs() < 1e-9 { "ball" } else { "balls" };
+    format!("{}\u{a0}{word}", number(n, 2))
 }
 
 /// Balls that no size takes more of: the promise, or fewer where none needs so many.
@@ -130,14 +136,12 @@ fn promises(p: &Proved, promised: &[&Promise]) -> Option<String> {
     let words: Vec<String> = promised
         .iter()
         .map(|m| {
-            let most = most(p, m);
-            let balls = if (most - 1.0).abs() < 1e-9 { "ball" } else { "balls" };
             let of = if p.design.yarns.len() > 1 {
                 format!(" of yarn\u{a0}{}", yarn_name(p, m.yarn))
             } else {
                 String::new()
             };
-            format!("{}\u{a0}{balls}{of}", number(most, 2))
+            format!("{}{of}", balls_text(most(p, m)))
         })
         .collect();
     (!words.is_empty()).then(|| {
@@ -234,12 +238,11 @@ pub(super) fn until_ball_ends(p: &Proved, c: &Choices, part: &Piece) -> Option<B
     };
     let words = format!(
         "Work even until the ball ends: until about {}\u{a0}g of {yarn} are left, or less would be \
-         left after one more round. From {}\u{a0}{} that is about {} rounds of this part in \
+         left after one more round. From {} that is about {} rounds of this part in \
          all, those written above among them. What is left finishes the hat, with {}\u{a0}% over for other hands{keep}. Worked so, the hat \
          is {} deep.",
         each(&|_, end| grams(end.left)),
-        number(balls, 2),
-        if (balls - 1.0).abs() < 1e-9 { "ball" } else { "balls" },
+        balls_text(balls),
         each(&|_, end| end.courses.to_string()),
         number((all.margin * 100.0).round(), 0),
         depth,

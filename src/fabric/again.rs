@@ -296,6 +296,14 @@ impl Worker<'_> {
         done
     }
 
+    /// The shape and first number of a line that makes several rows or rounds: as its label
+    /// says, else as the piece goes on; `or` where nothing has been worked.
+    pub fn begins(&self, labelled: Option<&(Shape, Vec<u32>)>, or: Shape) -> (Shape, u32) {
+        let shape = labelled.map(|l| l.0).or(self.shape).unwrap_or(or);
+        let first = labelled.and_then(|(_, n)| n.first().copied());
+        (shape, first.unwrap_or(self.number + 1))
+    }
+
     /// "Work even for 6 rnds", "Rnds 8-13: Work even."
     pub fn even_line(
         &mut self,
@@ -305,9 +313,7 @@ impl Worker<'_> {
         labelled: Option<(Shape, Vec<u32>)>,
         work: &Work,
     ) -> Done {
-        let shape = labelled.as_ref().map(|l| l.0).or(self.shape).unwrap_or(Shape::Round);
-        let first =
-            labelled.as_ref().and_then(|(_, n)| n.first().copied()).unwrap_or(self.number + 1);
+        let (shape, first) = self.begins(labelled.as_ref(), Shape::Round);
         let total = match (&even.count, &even.until) {
             (Some(n), _) => self.value(n, at)?,
             (None, Some(n)) => self.value(n, at)?.saturating_sub(u64::from(self.number)),

@@ -7,13 +7,9 @@ use super::worker::Worker;
 use crate::written::tree::*;
 use std::collections::BTreeMap;
 
-/// Whether stitches of another height than `kind` stand among these. Bobbles and the like
-/// have no height of their own.
+/// Whether stitches of another height than `kind` stand among these.
 fn other_heights(kinds: &BTreeMap<Kind, u64>, kind: Kind) -> bool {
-    let has = |k: &Kind| {
-        matches!(k.base, Base::Sc | Base::Hdc | Base::Dc | Base::Tr | Base::Dtr | Base::Trtr)
-    };
-    kinds.iter().any(|(k, n)| *n > 0 && has(k) && k.base != kind.base)
+    kinds.iter().any(|(k, n)| *n > 0 && k.is_of_a_height() && k.base != kind.base)
 }
 
 impl Worker<'_> {

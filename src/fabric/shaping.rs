@@ -119,9 +119,7 @@ impl Worker<'_> {
         labelled: Option<(Shape, Vec<u32>)>,
         work: &Work,
     ) -> Done {
-        let shape = labelled.as_ref().map(|l| l.0).or(self.shape).unwrap_or(Shape::Row);
-        let first =
-            labelled.as_ref().and_then(|(_, n)| n.first().copied()).unwrap_or(self.number + 1);
+        let (shape, first) = self.begins(labelled.as_ref(), Shape::Row);
         let (every, until) = match &even.shaping {
             Some(Shaping { at: ShapedAt::Ends { every, until }, .. }) => (*every, until.as_ref()),
             _ => (1, None),

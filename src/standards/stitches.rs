@@ -109,6 +109,12 @@ impl Kind {
         Kind { base, post: Post::No, form: Form::Plain, together: 1 }
     }
 
+    /// Whether it is of one of the basic heights, single crochet to triple treble: a slip
+    /// stitch, a chain and a bobble have none of their own.
+    pub const fn is_of_a_height(self) -> bool {
+        matches!(self.base, Base::Sc | Base::Hdc | Base::Dc | Base::Tr | Base::Dtr | Base::Trtr)
+    }
+
     /// `n` of these drawn together.
     pub const fn tog(self, n: u8) -> Kind {
         Kind { together: n, ..self }

@@ -60,7 +60,7 @@ fn collect(steps: &[Step], out: &mut Vec<Kind>) {
 
 /// Stitches an increase may be made of.
 fn is_plain(kind: Kind) -> bool {
-    matches!(kind.base, Base::Sc | Base::Hdc | Base::Dc | Base::Tr | Base::Dtr | Base::Trtr)
+    kind.is_of_a_height()
         && kind.post == Post::No
         && matches!(kind.form, Form::Plain | Form::Extended)
 }
