@@ -15,7 +15,8 @@ mod sound;
 use brimwright::booklet::document::{Block, Cell, Inline, Table};
 use brimwright::booklet::{Choices, sale};
 use brimwright::figure::chart::{ChartOptions, chart};
-use brimwright::figure::schematic::{self, Sized};
+use brimwright::figure::schematic::{self, Look, Sized};
+use brimwright::quantity::Units;
 use brimwright::written::say::{Hand, Length};
 use sound::{SHIPPED, proved};
 
@@ -73,7 +74,7 @@ fn every_design_has_a_schematic_and_charts() {
         let sized: Vec<Sized> = sizes
             .map(|(s, m)| Sized { name: &s.name, shape: &m.silhouette, pieces: &names })
             .collect();
-        let schematic = schematic::drawing(&sized, schematic::WIDTH).expect(name);
+        let schematic = schematic::drawing(&sized, &Look::ordinary(Units::Metric)).expect(name);
         drawn::keep_svg(&format!("{name}-schematic"), &schematic);
         assert!(schematic.width <= 170.0 && schematic.height <= 200.0, "{name}");
         for (i, piece) in p.pieces.iter().enumerate() {

@@ -243,8 +243,9 @@ fn nothing_to_draw_gives_no_chart() {
 
 mod schematics {
     use super::*;
-    use brimwright::figure::schematic::{self, Sized};
+    use brimwright::figure::schematic::{self, Look, Sized};
     use brimwright::measures::{Band, PieceMeasure, Silhouette, Top};
+    use brimwright::quantity::Units;
 
     fn tube(girth: f64, depth: f64, top: Top) -> Silhouette {
         let cuff = 0.3 * depth;
@@ -293,13 +294,12 @@ mod schematics {
                 .zip(names)
                 .map(|(shape, name)| Sized { name, shape, pieces: &["Cuff", "Body"] })
                 .collect();
-            let d = schematic::drawing(&sized, schematic::WIDTH).unwrap();
+            let d = schematic::drawing(&sized, &Look::ordinary(Units::Metric)).unwrap();
             drawn::keep_svg(&format!("schematic-{name}"), &d);
             let said = texts(&d);
-            for words in [
-                "Adult M: 54\u{a0}cm (21\u{a0}1/4\u{a0}in) round",
-                "Child: 19.5\u{a0}cm (7\u{a0}5/8\u{a0}in)",
-            ] {
+            for words in
+                ["Adult M: 54\u{a0}cm (21¼\u{a0}in) round", "Child: 19.5\u{a0}cm (7¾\u{a0}in)"]
+            {
                 assert!(said.iter().any(|t| t == words), "{words}: {said:?}");
             }
             // Brim lines, as drawn, stand to each other as the girths do.
@@ -320,7 +320,7 @@ mod schematics {
                 let ratio = wide(outlines[0]) / wide(outlines[4]);
                 assert!((ratio - 440.0 / 570.0).abs() < 1e-6, "{ratio}");
             }
-            assert!(schematic::alt(&sized).contains("Adult L: 57"));
+            assert!(schematic::alt(&sized, Units::Metric).contains("Adult L: 57"));
         }
     }
 
@@ -330,7 +330,7 @@ mod schematics {
         assert!(
             schematic::drawing(
                 &[Sized { name: "S", shape: &shape, pieces: &[] }],
-                schematic::WIDTH
+                &Look::ordinary(Units::Metric)
             )
             .is_none()
         );

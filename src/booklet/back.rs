@@ -48,13 +48,19 @@ pub(super) fn pompom(p: &Proved, c: &Choices) -> Vec<Block> {
     let mut sheets = pompom::sheets(&plan, SHEET, &HEIGHTS).into_iter().enumerate().map(figure);
     // The first sheet stands on the page of its words.
     out.extend(sheets.next());
-    std::iter::once(Block::Keep(out)).chain(sheets).collect()
+    let again = |sheet| {
+        let heading =
+            Heading { level: 2, text: plain("Pompom (continued)"), anchor: None, listed: false };
+        let words = plain("Print this page too at 100 %, and measure both squares.");
+        Block::Keep(vec![Block::Heading(heading), body(words), sheet])
+    };
+    std::iter::once(Block::Keep(out)).chain(sheets.map(again)).collect()
 }
 
 /// How wide a sheet may be on both papers, in millimetres.
 const SHEET: f64 = 188.0;
 /// How high it may be: beside the words, and on the pages after that.
-const HEIGHTS: [f64; 2] = [166.0, 220.0];
+const HEIGHTS: [f64; 2] = [166.0, 200.0];
 
 fn fur_words() -> &'static str {
     "Trace the circle on the backing of the fur, pile side down, and cut the backing only, \

@@ -4,7 +4,7 @@ use super::document::*;
 use super::{Choices, Proved, chapter};
 use crate::figure::Drawing;
 use crate::figure::chart::{self, ChartOptions};
-use crate::figure::schematic::{self, Sized};
+use crate::figure::schematic::{self, Look, Sized};
 use crate::written::say::Hand;
 
 /// What both papers have room for beside a heading and its words, in millimetres.
@@ -15,8 +15,8 @@ const WIDTH: f64 = 140.0;
 /// The same in large print, where a drawing is set larger, to the whole width of the page,
 /// and its words with it.
 const LARGE: (f64, f64) = (84.0, 95.0);
-/// How wide a schematic is made in large print: its words need some room beside the hat.
-const LARGE_SCHEMATIC: f64 = 100.0;
+/// Size of a schematic's words in large print, in points, before it is set larger.
+const LARGE_WORDS: f64 = 9.5;
 
 /// The shapes of the sizes in this copy, nested to one scale; nothing before measures are
 /// known.
@@ -38,15 +38,25 @@ pub(super) fn shape(p: &Proved, c: &Choices) -> Vec<Block> {
         .filter(|(i, _)| c.shows(*i))
         .map(|(_, ((size, m), pieces))| Sized { name: &size.name, shape: &m.silhouette, pieces })
         .collect();
-    let schematic_width = if c.large { LARGE_SCHEMATIC } else { schematic::WIDTH };
-    let Some(drawing) = schematic::drawing(&sizes, schematic_width) else { return Vec::new() };
+    let units = p.design.pattern.units;
+    let look = if c.large {
+        Look { width: LARGE.0, size: LARGE_WORDS, letters: true, units }
+    } else {
+        Look::ordinary(units)
+    };
+    let Some(drawing) = schematic::drawing(&sizes, &look) else { return Vec::new() };
+    let mut words = "The hat lying flat, as these stitches make it. Each line under it is as long \
+                     as the brim is wide: half the girth."
+        .to_owned();
+    for sentence in schematic::besides(&sizes, &look) {
+        words.push(' ');
+        words.push_str(&sentence);
+    }
     vec![Block::Figure(Figure {
         fit: across(&drawing, c),
         art: Art::Drawing(drawing),
-        alt: schematic::alt(&sizes),
-        caption: Some(plain(
-            "The hat lying flat, as these stitches make it: half the girth across.",
-        )),
+        alt: schematic::alt(&sizes, units),
+        caption: Some(plain(words)),
     })]
 }
 

@@ -2,7 +2,7 @@
 //! its own.
 
 use super::document::*;
-use super::heads::{cell, shown, spoken, strong};
+use super::heads::{cell, shown, strong};
 use super::{Choices, Proved, body, chapter};
 use crate::design::Gauge;
 use crate::grading::{AnyGauge, along_gauge};
@@ -20,30 +20,31 @@ pub(super) fn any(p: &Proved, c: &Choices) -> Vec<Block> {
     }
     let names = shown(p);
     let tables: Vec<Block> =
-        p.design.gauges.iter().flat_map(|g| of_gauge(p, g, &names)).map(Block::Table).collect();
+        p.design.gauges.iter().flat_map(|g| of_gauge(p, c, g, &names)).map(Block::Table).collect();
     if tables.is_empty() {
         return Vec::new();
     }
+    let word = super::words::gauge(c.terms);
     let mut out = vec![
-        chapter("Any gauge", "any-gauge"),
-        body(plain(
-            "If you like your fabric better at another gauge, these are the numbers that the \
+        chapter(&format!("Any {word}"), "any-gauge"),
+        body(plain(format!(
+            "If you like your fabric better at another {word}, these are the numbers that the \
              same rules give; take them in place of those of your size. Rows in bold are the \
-             booklet's own gauge. Yarn and depth change with the gauge too.",
-        )),
+             booklet's own {word}. Yarn and depth change with the {word} too."
+        ))),
     ];
     out.extend(tables);
     out
 }
 
 /// For each number a table by stitches and one by rows, where it hangs on them.
-fn of_gauge(p: &Proved, gauge: &Gauge, names: &[String]) -> Vec<Table> {
+fn of_gauge(p: &Proved, c: &Choices, gauge: &Gauge, names: &[String]) -> Vec<Table> {
     let (by_sts, by_rows) = along_gauge(&p.design, &gauge.name, STEPS, STEP);
     let (sts, rows) = (gauge.sts.value, gauge.rows.value);
     let mut out = Vec::new();
     for name in names {
-        out.extend(table(p, gauge, name, "Sts", &by_sts, |g| g.sts, sts));
-        out.extend(table(p, gauge, name, "Rows", &by_rows, |g| g.rows, rows));
+        out.extend(table(p, c, gauge, name, "Sts", &by_sts, |g| g.sts, sts));
+        out.extend(table(p, c, gauge, name, "Rows", &by_rows, |g| g.rows, rows));
     }
     out
 }
@@ -51,6 +52,7 @@ fn of_gauge(p: &Proved, gauge: &Gauge, names: &[String]) -> Vec<Table> {
 /// One number over one measure of the gauge; none where the measure does not move it.
 fn table(
     p: &Proved,
+    c: &Choices,
     gauge: &Gauge,
     name: &str,
     measure: &str,
@@ -78,7 +80,7 @@ fn table(
     Some(Table {
         caption: Some(plain(format!(
             "{}, by {} over {over}{which}",
-            spoken(name),
+            super::heads::called(p, c, name),
             if measure == "Sts" { "stitches" } else { "rows" }
         ))),
         columns: head.iter().map(|_| Column { align: Align::Right }).collect(),

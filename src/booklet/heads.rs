@@ -2,10 +2,12 @@
 //! centimetre and half inch.
 
 use super::document::*;
-use super::words::list_of;
+use super::rounds::letter;
+use super::words::{capital, led, list_of};
 use super::{Choices, Proved, body, chapter};
 use crate::grading::{AnyHead, Value, any_head, between, found_from};
 use crate::quantity::{Length, Units, number, quarters};
+use crate::standards::stitches::renamed;
 
 /// The most numbers a row shows; more would not be legible.
 const MOST: usize = 6;
@@ -20,15 +22,63 @@ pub(super) fn any(p: &Proved, c: &Choices) -> Vec<Block> {
     if names.is_empty() || heads.is_empty() {
         return Vec::new();
     }
+    let mut words = "For a head between the sizes, or beyond them, these are the numbers that the \
+                     same rules give. Find the head, then put its numbers where the rounds have \
+                     those of the nearest size."
+        .to_owned();
+    let formed = formed(p, &names);
+    if !formed.is_empty() {
+        words.push_str(&format!(
+            " Numbers that are reckoned anew from round to round have no column: for those of \
+             the {} ask the designer.",
+            list_of(&formed)
+        ));
+    }
+    let key = names.iter().enumerate().map(|(i, name)| {
+        let words = format!("{}.", called(p, c, name));
+        vec![body(led(&format!("{} ", letter(i)), words))]
+    });
     vec![
         chapter("Any head", "any-head"),
-        body(plain(
-            "For a head that is none of the sizes, these are the numbers that the same rules \
-             give. Find the head, then put its numbers where the rounds have those of the \
-             nearest size.",
-        )),
+        body(plain(words)),
+        Block::Columns {
+            count: 2,
+            blocks: vec![Block::List(List { marker: Marker::Plain, items: key.collect() })],
+        },
         Block::Table(table(p, &names, &heads)),
     ]
+}
+
+/// What the copy's reader knows a graded number as: "Last rnd of the body".
+pub(super) fn called(p: &Proved, c: &Choices, name: &str) -> String {
+    capital(&renamed(&p.design.printed_count(name), p.design.terms, c.terms))
+}
+
+/// The pieces with numbers that no column gives: worked out in the text's braces from others,
+/// other than by adding or taking away a few.
+fn formed(p: &Proved, names: &[String]) -> Vec<String> {
+    // `round` and `step` alone give every size the same.
+    let word = |w: &&str| w.starts_with(|c: char| c.is_ascii_alphabetic());
+    let same = |formula: &str| {
+        let mut words = formula.split(|c: char| !(c.is_ascii_alphanumeric() || c == '_'));
+        words.all(|w| !word(&w) || w == "round" || w == "step")
+    };
+    let given = |formula: &str| {
+        let mut parts = formula.split(['+', '-']).map(str::trim);
+        let first = parts.next().unwrap_or_default();
+        let few = |w: &str| !w.is_empty() && w.bytes().all(|b| b.is_ascii_digit());
+        same(formula) || (names.iter().any(|n| n == first) && parts.all(few))
+    };
+    let braces = |text: &str| {
+        let holes = text.split('{').skip(1).filter_map(|rest| rest.split_once('}'));
+        holes.map(|(formula, _)| formula.to_owned()).collect::<Vec<_>>()
+    };
+    p.design
+        .pieces
+        .iter()
+        .filter(|part| !braces(part.text.as_str()).iter().all(|f| given(f)))
+        .map(|part| part.name.as_str().to_lowercase())
+        .collect()
 }
 
 /// Heads nearer than this to each other print alike (33 cm and 13 in) and are one row.
@@ -100,7 +150,7 @@ fn table(p: &Proved, names: &[String], heads: &[AnyHead]) -> Table {
     if depths.is_some() {
         head.push(Cell::plain(if inches { "Depth, in" } else { "Depth, cm" }));
     }
-    head.extend(names.iter().map(|n| Cell::plain(spoken(n))));
+    head.extend((0..names.len()).map(|i| Cell::plain(letter(i))));
     let columns = head.iter().map(|_| Column { align: Align::Right }).collect();
     let deep = |l: Length| if inches { l.inches_text() } else { l.cm_text() };
     let deep = |l: Length| deep(l).split(' ').next().unwrap_or_default().to_owned();
@@ -154,9 +204,4 @@ pub(super) fn cell(value: Option<&Value>) -> String {
         Some(v) => v.count().map_or_else(|| "–".to_owned(), |n| n.to_string()),
         None => "–".to_owned(),
     }
-}
-
-/// A number's name as words: "cuff rows".
-pub(super) fn spoken(name: &str) -> String {
-    super::words::capital(&name.replace('_', " "))
 }

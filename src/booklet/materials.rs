@@ -6,7 +6,6 @@ use super::{Choices, Proved, body, chapter};
 use crate::design::{Gauge, Hook, Yarn};
 use crate::standards::stitches::renamed;
 use crate::standards::{hooks, yarns};
-use crate::written::tree::Terms;
 
 /// Yarn, hooks, notions.
 pub(super) fn materials(p: &Proved, c: &Choices) -> Vec<Block> {
@@ -127,8 +126,7 @@ pub(super) fn piece_hook<'a>(p: &'a Proved, piece: &'a crate::design::Piece) -> 
 
 /// The gauge chapter: what to measure, and what to do when it differs.
 pub(super) fn gauge(p: &Proved, c: &Choices) -> Vec<Block> {
-    let word = if c.terms == Terms::Us { "Gauge" } else { "Tension" };
-    let mut out = vec![chapter(word, "gauge")];
+    let mut out = vec![chapter(&capital(super::words::gauge(c.terms)), "gauge")];
     let items = p.design.gauges.iter().map(|g| vec![body(gauge_line(p, c, g))]).collect();
     out.push(Block::List(List { marker: Marker::Bullet, items }));
     let washed = p.design.gauges.iter().any(|g| g.washed == Some(true));

@@ -68,7 +68,7 @@ pub fn sale(p: &Proved, c: &Choices, photo: Option<Picture>) -> Document {
     blocks.extend(back::safety(p, c));
     blocks.extend(back::pompom(p, c));
     blocks.extend(back::help(p));
-    blocks.extend(tools::sheets());
+    blocks.extend(tools::sheets(c));
     Document { meta: meta(p, c), blocks, pictures: photo.into_iter().collect() }
 }
 

@@ -178,7 +178,7 @@ impl Letters {
 }
 
 /// A, B … Z, AA, AB and so on.
-fn letter(i: usize) -> String {
+pub(super) fn letter(i: usize) -> String {
     let last = char::from(b'A' + u8::try_from(i % 26).unwrap_or(0));
     let before = (i / 26).checked_sub(1).map(letter);
     format!("{}{last}", before.unwrap_or_default())

@@ -3,6 +3,7 @@
 //! window. No photos: it is for working from.
 
 use super::document::*;
+use super::words::capital;
 use super::{Choices, Proved, back, body, chapter, date, front, key, materials, rounds};
 use crate::design::Piece as DesignPiece;
 use crate::fabric::Course;
@@ -35,8 +36,8 @@ pub fn table(p: &Proved, c: &Choices, size: usize, whose: For) -> Document {
     blocks.extend(pattern(p, size, &said));
     blocks.extend(back::finishing(p));
     blocks.extend(back::safety(p, &c));
-    blocks.extend(form(p));
-    blocks.extend(gauge_window());
+    blocks.extend(form(p, &c));
+    blocks.extend(gauge_window(&c));
     Document { meta: meta(p, &c, size, whose), blocks, pictures: Vec::new() }
 }
 
@@ -248,7 +249,7 @@ fn field(label: &str, lines: u8, unit: Option<&str>) -> Field {
 }
 
 /// What the tester fills in: the same that the card asks.
-fn form(p: &Proved) -> Vec<Block> {
+fn form(p: &Proved, c: &Choices) -> Vec<Block> {
     // No page of its own: beside the hook fewer sheets count for more than a tidy form.
     let mut out = vec![chapter("For the designer", "form")];
     out.push(body(plain(
@@ -257,10 +258,11 @@ fn form(p: &Proved) -> Vec<Block> {
     )));
     for gauge in &p.design.gauges {
         let over = super::words::kept(&gauge.over.value.text(p.design.pattern.units));
+        let word = capital(super::words::gauge(c.terms));
         let name = if p.design.gauges.len() == 1 {
-            format!("Gauge over {over}")
+            format!("{word} over {over}")
         } else {
-            format!("Gauge of the {} over {over}", gauge.name)
+            format!("{word} of the {} over {over}", gauge.name)
         };
         out.push(Block::Heading(Heading {
             level: 2,
@@ -300,14 +302,14 @@ fn form(p: &Proved) -> Vec<Block> {
     out
 }
 
-fn gauge_window() -> Vec<Block> {
+fn gauge_window(c: &Choices) -> Vec<Block> {
     let words = "Print this page at 100 %, never “fit to page”, and measure both squares before you \
                  cut. Lay the window on the fabric and count what shows in it.";
     vec![
         Block::PageBreak,
         Block::Heading(Heading {
             level: 2,
-            text: plain("Gauge window"),
+            text: plain(format!("{} window", capital(super::words::gauge(c.terms)))),
             anchor: Some("gauge-window".to_owned()),
             listed: true,
         }),

@@ -1,20 +1,22 @@
 //! Sheets to print at true size beside the pompom: gauge window, hook rings, head tape.
 
 use super::document::*;
-use super::{body, chapter};
+use super::words::{capital, gauge};
+use super::{Choices, body, chapter};
 use crate::figure::hooks::{self, HookRing};
 use crate::figure::{Drawing, tape, window};
 use crate::standards;
 
 /// A chapter for each sheet.
-pub(super) fn sheets() -> Vec<Block> {
+pub(super) fn sheets(c: &Choices) -> Vec<Block> {
+    let window = format!("{} window", capital(gauge(c.terms)));
     let rings: Vec<HookRing> = standards::hooks::hooks()
         .rows
         .iter()
         .map(|h| HookRing { mm: h.mm, us: h.us.clone() })
         .collect();
     let mut out = sheet(
-        ("Gauge window", "gauge-window"),
+        (window.as_str(), "gauge-window"),
         "Cut out the square, lay the window on your swatch and count what shows.",
         window::gauge_window(),
         window::alt(),

@@ -1,6 +1,7 @@
 //! Small words: how numbers, lists and sizes are put into sentences.
 
 use super::document::{Inline, Text, plain};
+use crate::written::tree::Terms;
 
 /// "a", "a and b", "a, b and c".
 pub(crate) fn list_of(words: &[String]) -> String {
@@ -23,6 +24,11 @@ pub(super) fn capital(words: &str) -> String {
         Some(first) => first.to_uppercase().chain(letters).collect(),
         None => String::new(),
     }
+}
+
+/// What the trade calls the stitches over a length: gauge, in Britain tension.
+pub(super) fn gauge(terms: Terms) -> &'static str {
+    if terms == Terms::Us { "gauge" } else { "tension" }
 }
 
 /// Words of weight followed by plain ones.

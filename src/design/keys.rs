@@ -16,6 +16,7 @@ pub const KEYS: &[(&str, &[&str])] = &[
             "fit",
             "sizes",
             "counts",
+            "count_names",
             "special",
             "piece",
             "finishing",
@@ -82,8 +83,15 @@ pub const KEYS: &[(&str, &[&str])] = &[
 ];
 
 /// The tables whose keys the author names.
-pub const FREE_TABLES: &[&str] =
-    &["pattern.video.chapters", "hook", "gauge", "sample.mass", "sizes.own", "counts"];
+pub const FREE_TABLES: &[&str] = &[
+    "pattern.video.chapters",
+    "hook",
+    "gauge",
+    "sample.mass",
+    "sizes.own",
+    "counts",
+    "count_names",
+];
 
 /// The known keys of a table, out of such a list.
 pub(super) fn keys_of(

@@ -76,6 +76,8 @@ pub struct Design {
     pub depth: DepthRule,
     /// The graded numbers, in the file's order.
     pub counts: Vec<Count>,
+    /// What the booklet calls those numbers, by name.
+    pub count_names: Vec<(Placed<String>, Text)>,
     /// Special stitches defined by this design.
     pub specials: Vec<Special>,
     /// The pieces, in working order.
@@ -92,6 +94,11 @@ impl Design {
     /// The gauge of this name.
     pub fn gauge(&self, name: &str) -> Option<&Gauge> {
         self.gauges.iter().find(|g| g.name == name)
+    }
+    /// What the booklet calls a graded number: its own words, else its name as words.
+    pub fn printed_count(&self, name: &str) -> String {
+        let own = self.count_names.iter().find(|(n, _)| n.value == name);
+        own.map_or_else(|| name.replace('_', " "), |(_, words)| words.as_str().to_owned())
     }
     /// The hook of this name.
     pub fn hook(&self, name: &str) -> Option<&Hook> {

@@ -15,6 +15,7 @@ pub(super) struct Read<'d> {
     pub sample: Option<&'d Sample>,
     pub pompom: Option<&'d Pompom>,
     pub counts: &'d [Count],
+    pub count_names: &'d [(Placed<String>, Text)],
 }
 
 /// Names used in one part must be given in another.
@@ -54,6 +55,10 @@ pub(super) fn check(r: &mut Reader<'_>, d: &Read<'_>) {
     }
     for c in d.counts {
         per_size(r, &c.rule, &sizes);
+    }
+    let counts: Vec<&str> = d.counts.iter().map(|c| c.name.as_str()).collect();
+    for (name, _) in d.count_names {
+        known(r, "number", Some(name), &counts);
     }
     twice(r, "piece", d.pieces.iter().map(|p| (p.name.as_str(), p.name.place)));
     twice(r, "yarn", d.yarns.iter().map(|y| (y.name.as_str(), y.name.place)));

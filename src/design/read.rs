@@ -101,6 +101,7 @@ fn whole<'a>(r: &mut Reader<'a>, mut root: Table<'a>) -> Option<Design> {
     }
     let sample = r.opt(&mut root, "sample", parts::sample);
     let counts = r.opt(&mut root, "counts", sizes::counts).unwrap_or_default();
+    let count_names = r.opt(&mut root, "count_names", sizes::count_names).unwrap_or_default();
     let specials = list(r, &mut root, "special", parts::special);
     let gauge_names = gauges.as_ref().map(|g| g.names.clone()).unwrap_or_default();
     let pieces = list(r, &mut root, "piece", |r, t| parts::piece(r, t, &gauge_names));
@@ -123,6 +124,7 @@ fn whole<'a>(r: &mut Reader<'a>, mut root: Table<'a>) -> Option<Design> {
         sample: sample.as_ref(),
         pompom: pompom.as_ref(),
         counts: &counts,
+        count_names: &count_names,
     };
     names::check(r, &read);
     if !sized_well {
@@ -141,6 +143,7 @@ fn whole<'a>(r: &mut Reader<'a>, mut root: Table<'a>) -> Option<Design> {
         sizes,
         depth,
         counts,
+        count_names,
         specials,
         pieces,
         finishing,

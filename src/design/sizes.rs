@@ -385,6 +385,18 @@ pub(super) fn counts<'a>(r: &mut Reader<'a>, item: Item<'a>) -> Option<Vec<Count
     Some(entries.into_iter().filter_map(read).collect())
 }
 
+/// What the booklet calls the graded numbers.
+pub(super) fn count_names<'a>(
+    r: &mut Reader<'a>,
+    item: Item<'a>,
+) -> Option<Vec<(Placed<String>, Text)>> {
+    let entries = r.table(item, "count_names")?.take_all();
+    let read = |i: Item<'a>| {
+        Some((Placed { value: i.key.to_owned(), place: i.key_place }, r.some_text(i)?))
+    };
+    Some(entries.into_iter().filter_map(read).collect())
+}
+
 /// A number, a formula, or a table of either by size.
 pub(super) fn rule<'a>(r: &mut Reader<'a>, item: Item<'a>) -> Option<Rule> {
     if !matches!(item.value, DeValue::Table(_)) {

@@ -143,9 +143,13 @@ fn fill_sheet(
     let mut sheet = None;
     for piece in pieces {
         let mut tried: Vec<&Piece> = on.iter().chain([&piece]).chain(squares).collect();
-        // The largest first: the small ones find room in its corners.
-        tried.sort_by(|a, b| b.drawing.width.total_cmp(&a.drawing.width));
+        // In the order of the sizes if that fits; else the largest first, for the small ones
+        // find room in its corners.
         let packed = pack::sheet(&tried, width, height).or_else(|| {
+            tried.sort_by(|a, b| b.drawing.width.total_cmp(&a.drawing.width));
+            pack::sheet(&tried, width, height)
+        });
+        let packed = packed.or_else(|| {
             let widest = tried.iter().map(|p| p.drawing.width).fold(width, f64::max);
             on.is_empty().then(|| pack::sheet(&tried, widest, f64::INFINITY)).flatten()
         });

@@ -127,11 +127,13 @@ fn sets_in(line: &str, start: usize, out: &mut Vec<Set>) {
             continue;
         }
         let before = line.get(..open).unwrap_or_default().trim_end();
-        let Some(first) = last_number(before) else { continue };
         let Some((rest, end)) = numbers(line, open) else { continue };
+        let spans = rest.iter().any(|r| line.get(r.clone()).is_some_and(is_span));
+        let Some(first) = first_number(before, spans) else { continue };
         let at = |r: Range<usize>| start + r.start..start + r.end;
-        let is_dash =
-            |r: &Range<usize>| line.get(r.clone()).is_some_and(|n| n.parse::<u64>().is_err());
+        let is_dash = |r: &Range<usize>| {
+            line.get(r.clone()).is_some_and(|n| !n.contains(|c: char| c.is_ascii_digit()))
+        };
         let given: Vec<_> = std::iter::once(first.clone())
             .chain(rest)
             .map(|r| if is_dash(&r) { None } else { Some(at(r)) })
@@ -154,6 +156,25 @@ fn is_label(before: &str) -> bool {
         && ["row", "rows", "rnd", "rnds", "round", "rounds"].contains(&low.as_str())
 }
 
+/// Whether these are the first and last number of some rows: `7–9`.
+fn is_span(word: &str) -> bool {
+    let whole = |n: &str| !n.is_empty() && n.bytes().all(|b| b.is_ascii_digit());
+    word.split_once(['-', '–']).is_some_and(|(a, b)| whole(a) && whole(b))
+}
+
+/// The first size's number before a bracket; with the number before it where the bracket has
+/// spans of rows: `2–5 (2–6, 3–7)`.
+fn first_number(before: &str, spans: bool) -> Option<Range<usize>> {
+    let last = last_number(before)?;
+    let from = before.get(..last.start).and_then(|b| b.strip_suffix(['-', '–']));
+    match from.filter(|_| spans).and_then(last_number) {
+        Some(first) if before.get(first.start..last.end).is_some_and(is_span) => {
+            Some(first.start..last.end)
+        }
+        _ => Some(last),
+    }
+}
+
 /// The number or dash that `before` ends with, standing apart.
 fn last_number(before: &str) -> Option<Range<usize>> {
     let digits = before.trim_end_matches(|c: char| c.is_ascii_digit()).len();
@@ -166,7 +187,7 @@ fn last_number(before: &str) -> Option<Range<usize>> {
     (dash < before.len() && apart).then_some(dash..before.len())
 }
 
-/// The numbers and dashes of the bracket that opens at a byte, and where it ends; nothing if
+/// The numbers, spans and dashes of the bracket that opens at a byte, and where it ends; nothing if
 /// there is anything else in it.
 fn numbers(line: &str, open: usize) -> Option<(Vec<Range<usize>>, usize)> {
     let inside = line.get(open + 1..)?;
@@ -177,7 +198,8 @@ fn numbers(line: &str, open: usize) -> Option<(Vec<Range<usize>>, usize)> {
     for part in inside.split([',', ';']) {
         let word = part.trim();
         let dash = !word.is_empty() && word.trim_matches(['-', '–', '—']).is_empty();
-        if !dash && (word.is_empty() || !word.bytes().all(|b| b.is_ascii_digit())) {
+        let whole = !word.is_empty() && word.bytes().all(|b| b.is_ascii_digit());
+        if !dash && !whole && !is_span(word) {
             return None;
         }
         let from = at + (part.len() - part.trim_start().len());
@@ -223,6 +245,17 @@ mod tests {
         assert_eq!(lines[2].trim_end_matches(['.', ' ']), "Sc 0");
         assert!(texts.iter().all(|t| t.len() == text.len()));
         assert!(texts[1].contains("Rnd 7"));
+    }
+
+    #[test]
+    fn spans_of_rows_have_each_size_together() {
+        let text = "Rows 2–5 (2–6, 3–7): sc.\nRep Rows 2–4 (6, 7) once.\nRnds – (6, 7–9): sc.";
+        let (_, texts, faults) = texts(text);
+        assert_eq!(faults, 0);
+        let squeezed = |t: &str| t.split_whitespace().collect::<Vec<_>>().join(" ");
+        assert_eq!(squeezed(&texts[0]), "Rows 2–5 : sc. Rep Rows 2–4 once.");
+        assert_eq!(squeezed(&texts[1]), "Rows 2–6 : sc. Rep Rows 2–6 once. Rnds 6 : sc.");
+        assert_eq!(squeezed(&texts[2]), "Rows 3–7 : sc. Rep Rows 2–7 once. Rnds 7–9 : sc.");
     }
 
     #[test]

@@ -4,6 +4,7 @@ use super::composer::{Composer, Room, baseline, bound, indented, nodes, spaced};
 use super::inline::{Style, words_of};
 use super::lines::text_item;
 use super::page::{Area, Item, Pen, Shape, Step, Tag};
+use super::sections::{Begins, aside, hold_introduction, hold_short, introduces};
 use super::strip::{Columns, Frame, NEVER, Node, Pin, Strip, stacked};
 use super::theme::{MM, Voice};
 use crate::booklet::document::{
@@ -12,32 +13,6 @@ use crate::booklet::document::{
 
 /// A page break between two entries of one list.
 const BETWEEN_ITEMS: u32 = 10;
-
-/// Whether a paragraph under a heading leads up to a table, figure or list: a heading and
-/// its introduction alone at the foot of a page promise what is not there.
-fn introduces(block: &Block, next: Option<&Block>) -> bool {
-    let leads = match next {
-        None | Some(Block::Heading(_) | Block::PageBreak) => false,
-        Some(Block::Paragraph(_)) => aside(block),
-        Some(_) => true,
-    };
-    leads && matches!(block, Block::Paragraph(_))
-}
-
-/// A short line under a heading: which hook, a designer's note.
-fn aside(block: &Block) -> bool {
-    matches!(
-        block,
-        Block::Paragraph(Paragraph { kind: ParagraphKind::Small | ParagraphKind::Note, .. })
-    )
-}
-
-/// No page break after what was set last.
-fn hold_last(out: &mut [Node]) {
-    if let Some(Node::Strip(strip)) = out.last_mut() {
-        strip.holds_next = true;
-    }
-}
 
 impl Composer<'_> {
     /// The whole document as nodes; each chapter becomes a section of the structure.
@@ -48,13 +23,18 @@ impl Composer<'_> {
         let blocks = &self.doc.blocks;
         let mut rest = blocks.as_slice();
         let mut under_heading = false;
+        let mut begins = Vec::new();
         while let Some(block) = rest.first() {
+            if let Some(heading) = block.heading() {
+                begins.push(Begins { at: out.len(), level: heading.level });
+            }
             let chapter = block.heading().is_some_and(|h| h.level <= 1);
             if chapter || room.parent == 0 {
                 room = room.under(self.element(Tag::Sect, 0));
             }
             rest = self.some(rest, room, &mut under_heading, &mut out);
         }
+        hold_short(&mut out, &begins, self.area().height);
         out
     }
 
@@ -81,9 +61,10 @@ impl Composer<'_> {
             return blocks.get(taken..).unwrap_or_default();
         }
         let Some((block, after)) = blocks.split_first() else { return &[] };
+        let from = out.len();
         self.block(block, room, out);
         if *under_heading && introduces(block, after.first()) {
-            hold_last(out);
+            hold_introduction(out, from);
         }
         *under_heading = matches!(block, Block::Heading(_)) || (*under_heading && aside(block));
         after

@@ -19,6 +19,7 @@ mod lines;
 pub mod page;
 pub mod picture;
 mod rounds;
+mod sections;
 mod strip;
 mod table;
 mod table_plan;
@@ -83,7 +84,8 @@ fn finish(mut composer: Composer, mut flowed: Flowed) -> Result<Pages, Vec<Findi
     let noted = note(&mut composer, &mut flowed);
     findings.extend(aim(&composer, &mut flowed, &noted));
     let cover = document.blocks.iter().any(|b| matches!(b, Block::Cover(_)));
-    let chapters = chapters(&noted.chapters, flowed.pages.len());
+    let top = composer.area().y + composer.theme.body.leading;
+    let chapters = chapters(&noted.chapters, flowed.pages.len(), top);
     composer.furnish(&mut flowed.pages, &chapters, cover);
     findings.extend(composer.shaper.findings());
     if any_fault(&findings) {
@@ -114,7 +116,8 @@ fn finish(mut composer: Composer, mut flowed: Flowed) -> Result<Pages, Vec<Findi
 struct Noted {
     anchors: BTreeMap<String, (usize, f64)>,
     entries: BTreeMap<usize, (usize, f64)>,
-    chapters: Vec<(usize, String)>,
+    /// Page, distance from its top, title.
+    chapters: Vec<(usize, f64, String)>,
 }
 
 fn note(composer: &mut Composer, flowed: &mut Flowed) -> Noted {
@@ -128,7 +131,7 @@ fn note(composer: &mut Composer, flowed: &mut Flowed) -> Noted {
             Pin::Outline(entry) => {
                 noted.entries.insert(entry, (page, y));
             }
-            Pin::Chapter(title) => noted.chapters.push((page, title)),
+            Pin::Chapter(title) => noted.chapters.push((page, y, title)),
             Pin::Figure(element, area) => {
                 if let Some(element) = composer.elements.get_mut(element) {
                     element.place = Some((page, area));
@@ -177,17 +180,18 @@ fn aim(composer: &Composer, flowed: &mut Flowed, noted: &Noted) -> Vec<Finding> 
     findings
 }
 
-/// The chapter each page stands in: the one that begins on it, or the one before.
-fn chapters(begun: &[(usize, String)], pages: usize) -> Vec<String> {
+/// The chapter of what stands at the top of each page, which is what a running head is looked
+/// at for; `top` is how far down a heading still stands there.
+fn chapters(begun: &[(usize, f64, String)], pages: usize, top: f64) -> Vec<String> {
     let mut current = String::new();
     let mut out = Vec::with_capacity(pages);
     for page in 0..pages {
-        let mut here = begun.iter().filter(|(p, _)| *p == page).map(|(_, title)| title);
-        if let Some(first) = here.next() {
-            out.push(first.clone());
-            current = here.next_back().unwrap_or(first).clone();
-        } else {
-            out.push(current.clone());
+        let mut here = begun.iter().filter(|(p, _, _)| *p == page);
+        let first = here.next();
+        let begins = first.filter(|(_, y, _)| *y <= top || current.is_empty());
+        out.push(begins.map_or_else(|| current.clone(), |(_, _, title)| title.clone()));
+        if let Some((_, _, last)) = here.next_back().or(first) {
+            current.clone_from(last);
         }
     }
     out

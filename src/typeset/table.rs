@@ -4,6 +4,7 @@ use super::composer::{Composer, Room, baseline, bound, indented, nodes, spaced};
 use super::flow::SHORT;
 use super::inline::{Style, words_of};
 use super::page::{Item, Owner, Scope, Shape, Tag};
+use super::sections::PARTED;
 use super::strip::{Columns, NEVER, Node, Strip, stacked};
 use super::table_plan::{Part, Plan};
 use super::theme::{Measure, Voice};
@@ -105,7 +106,10 @@ impl Composer<'_> {
         }
         let short = stacked(&rows) < SHORT * self.area().height;
         if short && plan.beside == 1 {
-            rows.iter_mut().for_each(|r| r.penalty = NEVER);
+            // Parted only where a page would else be left half empty.
+            for row in rows.iter_mut().filter(|r| r.penalty != NEVER) {
+                row.penalty = PARTED + PARTED / 2;
+            }
         }
         if let (true, Some(first)) = (above.is_empty() && out.is_empty(), rows.first_mut()) {
             first.penalty = 0;

@@ -150,7 +150,7 @@ fn a_range_may_end_or_begin_apart() {
     );
     let both = plain(Which::Range(hole("end"), hole("last")));
     let all = said(both, Style::default(), &sizes());
-    assert_eq!(lines(&all), ["Rnds 12 (14)–13 (16): Sc in each st around. [60 (66) sc]"]);
+    assert_eq!(lines(&all), ["Rnds 12–13 (14–16): Sc in each st around. [60 (66) sc]"]);
     assert_eq!(all[0].rounds, [Some((12, 13)), Some((14, 16))]);
     let some = plain(Which::Range(Number::Plain(13), hole("end")));
     let all = said(some, Style::default(), &sizes());

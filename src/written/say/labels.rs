@@ -70,7 +70,7 @@ impl Voice<'_> {
     }
 
     fn range(&self, shape: Shape, a: &Amount, b: &Amount) -> Phrase {
-        self.course_capital(shape, true).then(a.phrase()).glue("–").glue_phrase(b.phrase()).kept()
+        self.course_capital(shape, true).then(from_to(a, b)).kept()
     }
 
     fn next(&self, shape: Shape, n: &Number) -> Phrase {
@@ -81,9 +81,8 @@ impl Voice<'_> {
         Phrase::of("Next").then(n.phrase()).then(self.course(shape, true)).kept()
     }
 
-    /// A range in each size: `Rnds 3–12 (13, 14)` where all begin alike, else
-    /// `Rnds 12 (13, 14)–20 (22, 24)`; where a size works none of it, each size's range is
-    /// written by itself: `Rnds 3–12 (3–14, –)`.
+    /// A range in each size: `Rnds 3–12 (13, 14)` where all begin alike, else each size's by
+    /// itself: `Rnds 12–20 (13–22, 14–24)`, `Rnds 3–12 (3–14, –)`.
     fn spans(&self, shape: Shape, spans: &[Span]) -> Phrase {
         let ends: Vec<Option<(u32, u32)>> =
             spans.iter().map(|s| if s.working { s.ends() } else { None }).collect();
@@ -110,4 +109,27 @@ impl Voice<'_> {
             }
         }
     }
+}
+
+/// From one number to another: `3–12 (13, 14)` where all sizes begin alike; else each size's
+/// two numbers stand together, so that nobody has to pair them out of two lists.
+pub(super) fn from_to(a: &Amount, b: &Amount) -> Phrase {
+    let joined = || a.phrase().glue("–").glue_phrase(b.phrase());
+    let Amount::Graded(from) = a else { return joined() };
+    let to = |i: usize| match b {
+        Amount::Same(n) => Some(*n),
+        Amount::Graded(cells) => match cells.get(i) {
+            Some(Cell::Worth(n)) => Some(*n),
+            _ => None,
+        },
+        Amount::Braces(_) => None,
+    };
+    let pair = |(i, cell): (usize, &Cell)| match (cell, to(i)) {
+        (Cell::Worth(a), Some(b)) if *a == b => Some(Cell::Words(a.to_string())),
+        (Cell::Worth(a), Some(b)) => Some(Cell::Words(format!("{a}–{b}"))),
+        (Cell::Absent, _) => Some(Cell::Absent),
+        _ => None,
+    };
+    let cells: Option<Vec<Cell>> = from.iter().enumerate().map(pair).collect();
+    cells.map_or_else(joined, |cells| Amount::Graded(cells).phrase())
 }

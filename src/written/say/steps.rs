@@ -1,5 +1,6 @@
 //! What is done, step by step.
 
+use super::labels::from_to;
 use super::numbers::Amount;
 use super::phrase::{Phrase, listed};
 use super::repeats::Depth;
@@ -309,11 +310,10 @@ impl Voice<'_> {
                 let all: Vec<Phrase> = again
                     .which
                     .iter()
-                    .map(
-                        |(a, b)| {
-                            if a == b { one(a) } else { one(a).glue("–").glue_phrase(one(b)) }
-                        },
-                    )
+                    .map(|(a, b)| match a == b {
+                        true => one(a),
+                        false => from_to(&self.amount(a), &self.amount(b)),
+                    })
                     .collect();
                 let several = again.which.len() > 1 || again.which.iter().any(|(a, b)| a != b);
                 let rows = self.course_capital(again.shape, several);
