@@ -26,7 +26,7 @@ pub(super) fn pompom(p: &Proved, c: &Choices) -> Vec<Block> {
     }
     let mut out = vec![chapter("Pompom", "pompom")];
     out.push(body(plain(
-        "Print this page at 100 %, never “fit to page”, and measure both squares before you \
+        "Print the template at 100 %, never “fit to page”, and measure both squares before you \
          cut: each must be as long on paper as its label says.",
     )));
     if !plan.fur.is_empty() {

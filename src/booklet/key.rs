@@ -3,26 +3,53 @@
 use super::document::*;
 use super::words::{capital, led};
 use super::{Choices, Proved, chapter};
-use crate::written::say::{Length, Said, terms_used};
+use crate::written::say::{Bit, Length, Said, SaidKind, plain as as_words, terms_used};
 use crate::written::tree::Terms;
 
-/// How the signs of a line are to be read.
-const SIGNS: &str = "Work the steps from the * on, and those in square brackets, as often as the \
-                     line says. Steps in round brackets are all worked into one place. The number \
-                     in brackets at the end of a line is the stitches you should have. Where your \
-                     size's number in a step is 0, leave the step out.";
+/// How the signs of these lines are to be read: those that stand there.
+fn signs(said: &[Said]) -> String {
+    let lines = || said.iter().filter(|s| s.kind == SaidKind::Instruction);
+    let any = |sign: &str| lines().any(|s| as_words(&s.body).contains(sign));
+    let mut words = match (any("*"), any("[")) {
+        (true, true) => {
+            "Work the steps from the * on, and those in square brackets, as often as \
+                         the line says. "
+        }
+        (true, false) => "Work the steps from the * on as often as the line says. ",
+        (false, true) => "Work the steps in square brackets as often as the line says. ",
+        (false, false) => "",
+    }
+    .to_owned();
+    if any(") in ") {
+        words.push_str("Steps in round brackets are all worked into one place. ");
+    }
+    words.push_str("The number in brackets at the end of a line is the stitches you should have.");
+    if lines().any(|s| none_in_a_size(&s.body)) {
+        words.push_str(" Where your size's number in a step is 0, leave the step out.");
+    }
+    words
+}
+
+/// Whether a step is worked no times in some size.
+fn none_in_a_size(bits: &[Bit]) -> bool {
+    bits.iter().any(|bit| match bit {
+        Bit::Graded(cells) => cells.iter().any(|cell| cell == "0"),
+        Bit::Keep(inner) => none_in_a_size(inner),
+        _ => false,
+    })
+}
 
 /// The chapter: the key, or where all words are spelled out what the signs mean; and the
 /// special stitches.
 pub(super) fn key(p: &Proved, c: &Choices, said: &[Vec<Said>]) -> Vec<Block> {
     let mut out = Vec::new();
+    let all: Vec<Said> = said.iter().flatten().cloned().collect();
     if c.length == Length::Abbreviated {
-        let all: Vec<Said> = said.iter().flatten().cloned().collect();
         out.push(chapter("Abbreviations", "abbreviations"));
         out.push(Block::Table(table(c, &all)));
     } else {
         out.push(chapter("How to read the lines", "reading"));
-        out.push(super::body(plain(SIGNS)));
+        out.push(super::body(plain(signs(&all))));
     }
     out.extend(specials(p, c));
     out
@@ -56,7 +83,7 @@ fn table(c: &Choices, said: &[Said]) -> Table {
         ]],
         body,
         row_heads: true,
-        notes: vec![plain(SIGNS)],
+        notes: vec![plain(signs(said))],
     }
 }
 

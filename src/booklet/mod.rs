@@ -7,6 +7,7 @@
 //! read off the design, its grading, or its worked fabric.
 
 mod back;
+mod counts;
 pub mod document;
 mod drawings;
 mod front;

@@ -11,7 +11,26 @@ use crate::written::tree::{At, Line, LineKind, Piece};
 /// What every piece says, in the design's order; in a copy for one size each round on a line
 /// of its own.
 pub(super) fn said(p: &Proved, c: &Choices) -> Vec<Vec<Said>> {
-    said_as(p, c, c.size.is_some())
+    let mut said = said_as(p, c, c.size.is_some());
+    if let Some(size) = c.size {
+        said.iter_mut().for_each(|lines| written_out(lines));
+        super::counts::on_every_line(p, c, size, &mut said);
+    }
+    said
+}
+
+/// Where each round has its line and its box, "Rep Rnd 11" would send the eye up the page
+/// for what there is room to say: the words of that round, as they stand there.
+fn written_out(lines: &mut [Said]) {
+    for i in 0..lines.len() {
+        let (before, rest) = lines.split_at_mut(i);
+        let Some(said) = rest.first_mut() else { continue };
+        let Some(n) = said.again else { continue };
+        let is = |s: &&Said| s.rounds.first().copied().flatten() == Some((n, n));
+        if let Some(first) = before.iter().rev().find(is) {
+            said.body.clone_from(&first.body);
+        }
+    }
 }
 
 /// The same, with rounds that are alike on one line unless `each_round`.

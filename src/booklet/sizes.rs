@@ -7,12 +7,18 @@ use crate::quantity::{Length, Units};
 /// The chapter on sizes.
 pub(super) fn sizes(p: &Proved, c: &Choices) -> Vec<Block> {
     let mut out = vec![chapter("Sizes", "sizes")];
-    out.push(body(plain(
+    let mut words =
         "Measure the head with a soft tape round its widest part: across the middle of the \
          forehead, above the ears, and over the fullest part at the back. The tape lies flat \
-         and snug, with room for one finger. Choose the size whose range holds your figure; \
-         between two sizes, take the larger one.",
-    )));
+         and snug, with room for one finger."
+            .to_owned();
+    if c.size.is_none() {
+        words.push_str(
+            " Choose the size whose range holds your figure; between two sizes, take the larger \
+             one.",
+        );
+    }
+    out.push(body(plain(words)));
     out.push(Block::Table(table(p, c)));
     if c.size.is_none() && p.design.sizes.len() > 1 {
         out.push(body(plain(order(p))));
@@ -65,12 +71,13 @@ fn table(p: &Proved, c: &Choices) -> Table {
         body.push(row);
     }
     let standard = p.design.sizes.iter().all(|s| s.standard);
-    let mut notes = vec![plain(
+    let mut notes = vec![plain(format!(
         "Girth and depth are those of the finished hat as these stitches make it, lying \
-         relaxed, pompom not counted. Ease is the girth against the head that the size is reckoned \
-         for, near the middle of its range: with a minus sign the hat is smaller than the head \
-         and stretches to hold.",
-    )];
+             relaxed{}. Ease is the girth against the head that the size is reckoned for, near \
+             the middle of its range: with a minus sign the hat is smaller than the head and \
+             stretches to hold.",
+        if p.design.pompom.is_some() { ", pompom not counted" } else { "" }
+    ))];
     if folded {
         notes.push(plain(
             "Depth is that of the hat as worn, its cuff folded up; the whole length of the fabric \

@@ -4,9 +4,8 @@
 
 use super::document::*;
 use super::words::capital;
-use super::{Choices, Proved, back, body, chapter, date, front, key, materials, rounds};
+use super::{Choices, Proved, back, body, chapter, counts, date, front, key, materials, rounds};
 use crate::design::Piece as DesignPiece;
-use crate::fabric::Course;
 use crate::figure::window;
 use crate::proof::SizeNumbers;
 use crate::written::say::{Said, SaidKind};
@@ -28,7 +27,8 @@ const MOST_BOXES: u32 = 120;
 pub fn table(p: &Proved, c: &Choices, size: usize, whose: For) -> Document {
     let c = Choices { size: Some(size), ..c.clone() };
     // Rounds that are alike share a line and have a box each: fewer sheets on the table.
-    let said = rounds::said_as(p, &c, false);
+    let mut said = rounds::said_as(p, &c, false);
+    counts::on_every_line(p, &c, size, &mut said);
     let mut blocks = front_matter(p, size, whose);
     blocks.extend(materials::materials(p, &c));
     blocks.extend(materials::gauge(p, &c));
@@ -139,7 +139,7 @@ fn piece(
             SaidKind::Instruction => {
                 *number += 1;
                 let boxes = boxes(p, size, at, lines, said);
-                run.push(round(said, *number, boxes, count(p, size, at, lines, said)));
+                run.push(round(said, *number, boxes));
             }
             SaidKind::Special => {}
             SaidKind::Heading | SaidKind::Note | SaidKind::Sizes => {
@@ -158,36 +158,7 @@ fn piece(
     out
 }
 
-/// The count at a line's end: as the text says it, else as the fabric has it. A run of
-/// rounds states its count once in the booklet; beside the hook each line needs it.
-fn count(p: &Proved, size: usize, piece: usize, lines: &[Said], said: &Said) -> Option<Text> {
-    let stated = |s: &Said| s.count.as_ref().map(|b| vec![Inline::Keep(rounds::text(b))]);
-    if said.count.is_some() {
-        return stated(said);
-    }
-    let made = made(p, size, piece, said)?;
-    // In the words of the same line's own claim where that is of as many stitches.
-    let alike = |s: &&Said| {
-        s.line == said.line && s.count.is_some() && self::made(p, size, piece, s) == Some(made)
-    };
-    let stitches = if made == 1 { "st" } else { "sts" };
-    let plainly = || vec![Inline::Keep(plain(format!("({made}\u{a0}{stitches})")))];
-    Some(lines.iter().find(alike).and_then(stated).unwrap_or_else(plainly))
-}
-
-/// The stitches of each round a said line works, read off the fabric, where all have as many.
-fn made(p: &Proved, size: usize, piece: usize, said: &Said) -> Option<u32> {
-    let (first, last) = said.rounds.first().copied().flatten()?;
-    let worked = p.pieces.get(piece)?.worked.get(size)?.as_ref()?;
-    let here = |c: &&Course| {
-        c.number.is_some_and(|n| (first..=last).contains(&n)) && c.line as usize == said.line
-    };
-    let mut counts = worked.fabric.courses.iter().filter(here).map(|c| c.count);
-    let count = counts.next().filter(|n| *n > 0)?;
-    counts.all(|n| n == count).then_some(count)
-}
-
-fn round(said: &Said, number: u32, counter: u16, count: Option<Text>) -> Round {
+fn round(said: &Said, number: u32, counter: u16) -> Round {
     let label = rounds::text(&said.label);
     let mut numbered = vec![Inline::Text(format!("{number}"))];
     if !label.is_empty() {
@@ -197,7 +168,7 @@ fn round(said: &Said, number: u32, counter: u16, count: Option<Text>) -> Round {
     Round {
         label: numbered,
         body: rounds::text(&said.body),
-        count,
+        count: said.count.as_ref().map(|b| vec![Inline::Keep(rounds::text(b))]),
         tick: true,
         counter,
         note: None,
@@ -305,8 +276,7 @@ fn form(p: &Proved, c: &Choices) -> Vec<Block> {
 fn gauge_window(c: &Choices) -> Vec<Block> {
     let words = "Print this page at 100 %, never “fit to page”, and measure both squares before you \
                  cut. Lay the window on the fabric and count what shows in it.";
-    vec![
-        Block::PageBreak,
+    vec![Block::Keep(vec![
         Block::Heading(Heading {
             level: 2,
             text: plain(format!("{} window", capital(super::words::gauge(c.terms)))),
@@ -320,5 +290,5 @@ fn gauge_window(c: &Choices) -> Vec<Block> {
             caption: None,
             fit: Fit::TrueScale,
         }),
-    ]
+    ])]
 }

@@ -4,7 +4,7 @@ use super::document::*;
 use super::rounds::graded;
 use super::words::{kept, list_of};
 use super::{Choices, Proved, body};
-use crate::design::Piece;
+use crate::design::{Piece, PompomKind};
 use crate::measures::{Basis, Promise, YarnUse};
 use crate::proof::BallEndOf;
 use crate::quantity::{Length, Mass, Units, number};
@@ -53,19 +53,30 @@ pub(super) fn table(p: &Proved, c: &Choices) -> Vec<Block> {
         head.push(Cell::plain(words));
     }
     let table = Table {
-        caption: Some(plain("Yarn for each size, pompom included where it is of yarn")),
+        caption: Some(plain(caption(p, c))),
         columns,
         head: vec![head],
         body: rows,
         row_heads: true,
-        notes: vec![plain(basis(p))],
+        notes: vec![plain(basis(p, c))],
     };
     let mut out = vec![Block::Table(table)];
-    if let Some(words) = promises(p, &promised) {
+    if let Some(words) = promises(p, c, &promised) {
         out.push(body(plain(words)));
     }
     out.extend(stages(p, c));
     out
+}
+
+/// What the table is of.
+fn caption(p: &Proved, c: &Choices) -> String {
+    let whose = if c.size.is_some() { "Yarn for this size" } else { "Yarn for each size" };
+    let pompom = match p.design.pompom.as_ref().map(|wish| wish.kind.value) {
+        Some(PompomKind::Yarn) => ", pompom included",
+        Some(PompomKind::Both) => ", pompom included where it is of yarn",
+        Some(PompomKind::Fur) | None => "",
+    };
+    format!("{whose}{pompom}")
 }
 
 fn yarn_name(p: &Proved, at: usize) -> String {
@@ -86,17 +97,18 @@ fn amounts(use_: &YarnUse) -> [Cell; 3] {
 }
 
 /// What the figures rest on, and how far they may be off.
-fn basis(p: &Proved) -> String {
+fn basis(p: &Proved, c: &Choices) -> String {
     let first = p.measures.sizes.iter().flat_map(|m| &m.yarn).find(|u| u.mass > 0.0);
     let Some(use_) = first else { return String::new() };
     let off = number((use_.basis.off() * 100.0).round(), 0);
     let margin = number((use_.margin * 100.0).round(), 0);
+    let own = if c.size.is_some() { "this size's" } else { "each size's own" };
     let rests = match use_.basis {
         Basis::Sample => {
-            "Worked out from each size's own stitches and set right by a weighed sample"
+            format!("Worked out from {own} stitches and set right by a weighed sample")
         }
-        Basis::Swatch => "Worked out from each size's own stitches and a weighed swatch",
-        Basis::Rough => "A rough figure, from each size's own stitches and its yarn's weight class",
+        Basis::Swatch => format!("Worked out from {own} stitches and a weighed swatch"),
+        Basis::Rough => format!("A rough figure, from {own} stitches and the yarn's weight class"),
     };
     format!(
         "{rests}; may be off by about {off}\u{a0}%. Balls are whole, with {margin}\u{a0}% over."
@@ -132,7 +144,11 @@ fn most(p: &Proved, promise: &Promise) -> f64 {
 }
 
 /// "No size takes more than 2 balls; what should be left is in the last column".
-fn promises(p: &Proved, promised: &[&Promise]) -> Option<String> {
+fn promises(p: &Proved, c: &Choices, promised: &[&Promise]) -> Option<String> {
+    // In a copy for one size the table itself says as much.
+    if c.size.is_some() {
+        return None;
+    }
     let words: Vec<String> = promised
         .iter()
         .map(|m| {

@@ -14,6 +14,9 @@ use crate::booklet::document::{
 /// A page break between two entries of one list.
 const BETWEEN_ITEMS: u32 = 10;
 
+/// A page break between some work and the lines to fill in about it.
+const ASKED: u32 = 250;
+
 impl Composer<'_> {
     /// The whole document as nodes; each chapter becomes a section of the structure.
     pub fn document(&mut self) -> Vec<Node> {
@@ -356,6 +359,10 @@ impl Composer<'_> {
         let mut out = Vec::new();
         for field in fields {
             out.append(&mut self.field(field, owner, column, room.width, style));
+        }
+        if let Some(first) = out.first_mut() {
+            // What is asked stands by what it is about.
+            first.penalty = first.penalty.max(ASKED);
         }
         spaced(out, 0.0, 0.75 * style.measure.leading)
     }

@@ -74,6 +74,7 @@ impl Speaker<'_> {
             count: count.map(Phrase::into_bits),
             worked: self.voice.lanes.iter().map(|l| l.working).collect(),
             rounds: vec![None; self.voice.sizes.len()],
+            again: None,
         };
         self.said.push(said);
     }
@@ -282,6 +283,17 @@ impl Speaker<'_> {
             count: (!count.is_empty()).then(|| count.into_bits()),
             worked: self.voice.lanes.iter().map(|l| l.working).collect(),
             rounds,
+            again: self.once_more(work),
+        }
+    }
+
+    /// The row or round that is all this one is.
+    fn once_more(&self, work: &Work) -> Option<u32> {
+        let [step] = work.steps.as_slice() else { return None };
+        let Act::Again(again) = &step.act else { return None };
+        match self.voice.again_now(again)? {
+            Amount::Same(n) => u32::try_from(n).ok(),
+            _ => None,
         }
     }
 

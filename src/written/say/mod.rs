@@ -105,6 +105,9 @@ pub struct Said {
     pub worked: Vec<bool>,
     /// For each size the first and last row or round the line works, where they are known.
     pub rounds: Vec<Option<(u32, u32)>>,
+    /// The row or round worked once more, where that is all the line says and the same in
+    /// every size: "Rep Rnd 3."
+    pub again: Option<u32>,
 }
 
 impl Said {
@@ -142,6 +145,7 @@ impl Said {
             count: self.count.as_ref().filter(|c| !bits::is_absent(c, size)).map(|c| pick(c, size)),
             worked: vec![true],
             rounds: vec![self.rounds.get(size).copied().flatten()],
+            again: self.again,
         })
     }
 }
