@@ -649,3 +649,68 @@ fn an_empty_document_is_still_a_file() {
     let bytes = printed(&Document::default());
     assert!(lopdf::Document::load_mem(&bytes).is_ok());
 }
+
+/// A chunk of a PNG: length, name, data, and its sum (CRC-32 as in ISO 3309).
+fn chunk(kind: &[u8; 4], data: &[u8]) -> Vec<u8> {
+    let named: Vec<u8> = kind.iter().chain(data).copied().collect();
+    let sum = !named.iter().fold(u32::MAX, |sum, byte| {
+        (0..8).fold(sum ^ u32::from(*byte), |s, _| (s >> 1) ^ (0xedb8_8320 * (s & 1)))
+    });
+    let length = (data.len() as u32).to_be_bytes();
+    length.into_iter().chain(named).chain(sum.to_be_bytes()).collect()
+}
+
+#[test]
+fn a_png_keeps_the_gamma_it_tells() {
+    for gray in [true, false] {
+        let mut bytes = grey(false, gray, None);
+        // Numbers in proportion to light; behind the signature and the header chunk.
+        let told = chunk(b"gAMA", &100_000u32.to_be_bytes());
+        bytes.splice(33..33, told);
+        let pictures = vec![Picture { name: "grey.png".into(), bytes }];
+        let blocks = vec![figure(Art::Picture(0), Fit::Width(0.5), "A grey.", None)];
+        let document = one(blocks, pictures);
+        let pages = lay_out(&document, &Theme::default(), Paper::A4).unwrap();
+        let (page, area) = pages.elements.iter().find_map(|e| e.place).unwrap();
+        let written = pdf::write(&pages, &document).unwrap();
+        let middle = (area.x + area.width / 2.0, area.y + area.height / 2.0);
+        let map = render(&written, page, 72.0);
+        // Half the light is 188 of 255 in sRGB (IEC 61966-2-1).
+        let shown = pixel(&map, middle.0 as u32, middle.1 as u32);
+        assert!(shown.iter().all(|c| c.abs_diff(188) < 6), "gray {gray}: {shown:?}");
+    }
+}
+
+/// Printing colours go in as they are, with the profile that says what they are. The profile
+/// here is a header alone: no reader is asked to show it.
+#[test]
+fn printing_colours_keep_their_profile() {
+    let mut profile = 132u32.to_be_bytes().to_vec();
+    profile.extend([0, 0, 0, 0, 2, 0x10, 0, 0]);
+    profile.extend(b"prtrCMYKLab ");
+    profile.resize(36, 0);
+    profile.extend(b"acsp");
+    profile.resize(132, 0);
+    let mut bytes = include_bytes!("page_sample/cmyk.jpg").to_vec();
+    let mut told = b"ICC_PROFILE\0\x01\x01".to_vec();
+    told.extend(&profile);
+    let length = (told.len() as u16 + 2).to_be_bytes();
+    let segment = [0xff, 0xe2].into_iter().chain(length).chain(told);
+    bytes.splice(2..2, segment);
+    let pictures = vec![Picture { name: "press.jpg".into(), bytes }];
+    let document = one(vec![figure(Art::Picture(0), Fit::Width(0.5), "Red.", None)], pictures);
+    let pages = lay_out(&document, &Theme::default(), Paper::A4).unwrap();
+    let written = pdf::write(&pages, &document).unwrap();
+    let stored = &document.pictures[0].bytes;
+    assert!(written.windows(stored.len()).any(|w| w == stored), "recompressed");
+    let reader = Reader(lopdf::Document::load_mem(&written).unwrap());
+    let mut images = reader.0.objects.values().filter_map(|o| o.as_stream().ok());
+    let image = images
+        .find(|s| s.dict.get(b"Filter").is_ok_and(|f| *f == Object::from("DCTDecode")))
+        .unwrap();
+    let space = reader.get(&image.dict, "ColorSpace").as_array().unwrap().clone();
+    let kept = reader.0.dereference(&space[1]).unwrap().1.as_stream().unwrap();
+    assert_eq!(kept.dict.get(b"N").unwrap().as_i64().unwrap(), 4);
+    let kept = kept.decompressed_content().unwrap_or_else(|_| kept.content.clone());
+    assert_eq!(kept, profile);
+}

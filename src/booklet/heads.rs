@@ -148,7 +148,7 @@ fn table(p: &Proved, names: &[String], heads: &[AnyHead]) -> Table {
     let inches = p.design.pattern.units == Units::Imperial;
     let mut head = vec![Cell::plain("cm"), Cell::plain("in")];
     if depths.is_some() {
-        head.push(Cell::plain(if inches { "Depth, in" } else { "Depth, cm" }));
+        head.push(Cell::plain("Depth"));
     }
     head.extend((0..names.len()).map(|i| Cell::plain(letter(i))));
     let columns = head.iter().map(|_| Column { align: Align::Right }).collect();
@@ -174,10 +174,11 @@ fn table(p: &Proved, names: &[String], heads: &[AnyHead]) -> Table {
     let mut notes =
         vec![plain(format!("Rows in bold are the heads of the sizes: {} cm.", list_of(&own)))];
     if depths.is_some() {
-        notes.push(plain(
-            "Depth is that of the sizes as worked, and between them in proportion: there it may \
-             come out a round or row more or less.",
-        ));
+        let unit = if inches { "inches" } else { "cm" };
+        notes.push(plain(format!(
+            "Depth is in {unit}: that of the sizes as worked, and between them in proportion, \
+             where it may come out a round or row more or less.",
+        )));
     }
     Table { caption: None, columns, head: vec![head], body, row_heads: true, notes }
 }

@@ -17,6 +17,7 @@ mod fonts;
 mod icc;
 mod object;
 mod pictures;
+mod png_colour;
 mod tags;
 mod unicode;
 mod way;

@@ -2,6 +2,7 @@
 
 use super::file::Whole;
 use super::object::{dictionary, integer, name, reference};
+use super::png_colour;
 use crate::booklet::document::Document;
 use crate::diag::Finding;
 use crate::typeset::Pages;
@@ -201,7 +202,7 @@ fn segments(bytes: &[u8]) -> impl Iterator<Item = (u8, &[u8])> {
 }
 
 fn png(pdf: &mut lopdf::Document, opened: Opened) -> Result<ObjectId, String> {
-    let Opened { header, mut decoder, .. } = opened;
+    let Opened { header, bytes, mut decoder } = opened;
     let profile = decoder.icc_profile().ok().flatten();
     let image = DynamicImage::from_decoder(decoder).map_err(|e| format!("cannot be read: {e}"))?;
     let colour = image.color();
@@ -210,7 +211,8 @@ fn png(pdf: &mut lopdf::Document, opened: Opened) -> Result<ObjectId, String> {
     } else {
         (1, image.to_luma8().into_raw())
     };
-    let space = space(pdf, profile, channels);
+    let told = if profile.is_none() { png_colour::space(bytes, channels) } else { None };
+    let space = told.unwrap_or_else(|| space(pdf, profile, channels));
     let mut dictionary = image_dictionary(header.stored, space);
     if colour.has_alpha() {
         let alpha: Vec<u8> = image.to_rgba8().pixels().map(|p| p.0[3]).collect();

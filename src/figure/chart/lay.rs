@@ -1,6 +1,9 @@
 //! Where symbols stand: each course spread over the one it stands on.
 
 use super::slots::{Row, Slot};
+use super::whole;
+use crate::fabric::CourseShape;
+use crate::standards::stitches::Base;
 use std::collections::BTreeMap;
 
 /// Places of stitches along their course: in stitch widths for straight charts, as a share
@@ -8,13 +11,21 @@ use std::collections::BTreeMap;
 pub(super) type Along = BTreeMap<u32, f64>;
 
 /// Lays straight rows: every stitch over its feet where there is room, in working order,
-/// at least a stitch width apart. Right-side rows and rounds run right to left.
-pub(super) fn straight(rows: &[Row]) -> Along {
+/// at least a stitch width apart. Right-side rows and rounds run right to left. Where a few
+/// repeats are shown of a fabric with spaces, all rows are as wide as the widest: each has as
+/// many repeats, and none leans.
+pub(super) fn straight(rows: &[Row], repeated: bool) -> Along {
     let mut out = Along::new();
+    let spaced = |r: &Row| {
+        r.shape != CourseShape::Foundation && r.slots.iter().any(|s| s.kind.base == Base::Ch)
+    };
+    let level = repeated && rows.iter().any(spaced);
+    let widest = rows.iter().map(Row::width).max().unwrap_or(1);
     for row in rows {
+        let apart = if level { whole(widest) / whole(row.width().max(1)) } else { 1.0 };
         let way = if row.wrong_side { 1.0 } else { -1.0 };
         let wished = wishes(row, &out, way);
-        for (slot, at) in row.slots.iter().zip(spread(row, &wished, way)) {
+        for (slot, at) in row.slots.iter().zip(spread(row, &wished, way, apart)) {
             out.insert(slot.stitch, at);
         }
     }
@@ -49,10 +60,10 @@ fn mean_foot(slot: &Slot, before: &Along) -> Option<f64> {
     Some(feet.iter().sum::<f64>() / n)
 }
 
-/// Keeps slots in order and a width apart, as near to their wishes as that allows: least
+/// Keeps slots in order and at least so many widths apart, as near to their wishes as that allows: least
 /// squares under an order, by pooling neighbours that would overlap.
-fn spread(row: &Row, wished: &[f64], way: f64) -> Vec<f64> {
-    let gap = |s: &Slot| if s.on_top { 0.0 } else { 1.0 };
+fn spread(row: &Row, wished: &[f64], way: f64, apart: f64) -> Vec<f64> {
+    let gap = |s: &Slot| if s.on_top { 0.0 } else { apart };
     let mut offset = 0.0;
     let mut offsets = Vec::new();
     for (i, slot) in row.slots.iter().enumerate() {

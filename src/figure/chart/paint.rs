@@ -7,7 +7,7 @@ use crate::fabric::{CourseShape, Loop};
 use crate::figure::pen::{FINE, circle, filled, line, line_of, words};
 use crate::figure::symbols::{self, Place, Point};
 use crate::figure::{Anchor, Drawing, Ink, Label, Mark, Path, Segment};
-use crate::standards::stitches::Kind;
+use crate::standards::stitches::{Base, Kind};
 use std::collections::BTreeMap;
 use std::f64::consts::TAU;
 
@@ -33,7 +33,7 @@ pub(super) enum Shape {
 /// Paints the rows with stitches `unit` millimetres wide.
 pub(super) fn paint(rows: &[Row], shape: &Shape, unit: f64) -> Drawing {
     let plane = match shape {
-        Shape::Straight { .. } => Plane::straight(rows, unit),
+        Shape::Straight { repeats, shown } => Plane::straight(rows, unit, repeats > shown),
         Shape::Ring => Plane::round(rows, unit, TAU),
         Shape::Wedge { of } => Plane::round(rows, unit, TAU / whole(*of)),
     };
@@ -68,12 +68,12 @@ struct Plane {
 const GAP: f64 = 3.0;
 
 impl Plane {
-    fn straight(rows: &[Row], unit: f64) -> Plane {
+    fn straight(rows: &[Row], unit: f64, repeated: bool) -> Plane {
         let mut levels = vec![0.0];
         for row in rows {
             levels.push(levels.last().copied().unwrap_or(0.0) + high(row) * unit);
         }
-        Plane { unit, along: lay::straight(rows), levels, angle: 0.0 }
+        Plane { unit, along: lay::straight(rows, repeated), levels, angle: 0.0 }
     }
 
     fn round(rows: &[Row], unit: f64, angle: f64) -> Plane {
@@ -177,8 +177,16 @@ impl Painter {
         self.number(i, row);
     }
 
+    /// Where a row begins: at its first stitch, or on straight charts at the outermost of that
+    /// stitch's feet, so that what stands before it does not stand on its legs.
     fn first_along(&self, row: &Row) -> Option<f64> {
-        row.slots.first().and_then(|s| self.plane.along.get(&s.stitch).copied())
+        let first = row.slots.first()?;
+        let own = self.plane.along.get(&first.stitch).copied()?;
+        if self.plane.angle > 0.0 {
+            return Some(own);
+        }
+        let feet = first.feet.iter().filter_map(|f| self.plane.along.get(f).copied());
+        Some(if row.wrong_side { feet.fold(own, f64::min) } else { feet.fold(own, f64::max) })
     }
 
     /// Further back than the beginning of a row, against its direction.
@@ -203,12 +211,18 @@ impl Painter {
         let stretch = ((top - low).abs() / self.plane.unit - CLEAR) / (high(row) - CLEAR);
         let tall = symbols::height(slot.kind) * self.plane.unit * stretch;
         let clear = 0.5 * CLEAR * self.plane.unit;
+        // A chain between two stitches leads from head to head.
+        let lift = if slot.kind.base == Base::Ch && row.shape != CourseShape::Foundation {
+            (high(row) - CLEAR) * self.plane.unit * stretch - tall
+        } else {
+            0.0
+        };
         let (foot_level, head_level) = if slot.on_top {
             (top, top + 0.9 * self.plane.unit)
         } else if inward {
-            (low - clear, low - clear - tall)
+            (low - clear - lift, low - clear - lift - tall)
         } else {
-            (low + clear, low + clear + tall)
+            (low + clear + lift, low + clear + lift + tall)
         };
         let mut feet: Vec<Point> = Vec::new();
         for foot in &slot.feet {
