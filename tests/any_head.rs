@@ -16,6 +16,7 @@ use brimwright::proof::Proved;
 use brimwright::quantity::number;
 use brimwright::reflow;
 use brimwright::written::say::{Hand, Length};
+use brimwright::written::tree::Terms;
 use sound::{SHIPPED, proved};
 
 const BALL: &str = include_str!("designs/last-ball.toml");
@@ -94,9 +95,33 @@ fn a_hat_that_hangs_on_the_ball_has_no_depth_for_other_heads() {
         let table = table_of(&document, "Any head").unwrap();
         table.head[0].iter().map(|c| reflow::words(&c.text)).collect::<Vec<_>>()
     };
-    assert_eq!(heads(BALL), ["cm", "in", "Sts"]);
+    assert_eq!(heads(BALL), ["cm", "in", "A"]);
     let without = BALL.replace("until_ball_ends = { rounds = \"even\", keep = \"3 g\" }\n", "");
-    assert_eq!(heads(&without), ["cm", "in", "Depth, cm", "Sts", "Even"]);
+    assert_eq!(heads(&without), ["cm", "in", "Depth", "A", "B"]);
+    let unit = |text: &str| {
+        let document = booklet(&proved(text));
+        let table = table_of(&document, "Any head").unwrap();
+        table.notes.iter().map(|n| reflow::words(n)).collect::<Vec<_>>().join(" ")
+    };
+    assert!(unit(&without).contains("Depth is in cm"));
     let imperial = without.replace("edition = \"1.0\"", "edition = \"1.0\"\nunits = \"imperial\"");
-    assert_eq!(heads(&imperial), ["cm", "in", "Depth, in", "Sts", "Even"]);
+    assert!(unit(&imperial).contains("Depth is in inches"));
+}
+
+/// A buyer never meets a name out of the design file where the designer gave a better one.
+#[test]
+fn numbers_go_by_the_names_that_the_design_gives_them() {
+    let named = BALL
+        .replace("until_ball_ends = { rounds = \"even\", keep = \"3 g\" }\n", "")
+        .replacen("[[piece]]", "[count_names]\neven = \"last rnd of sc\"\n\n[[piece]]", 1);
+    let said = |terms: Terms| {
+        let (length, hand) = (Length::Abbreviated, Hand::Right);
+        let choices = Choices { terms, length, hand, size: None, large: false };
+        reflow::text(&sale(&proved(&named), &choices, None)).replace('\u{a0}', " ")
+    };
+    let us = said(Terms::Us);
+    assert!(us.contains("A Sts.") && us.contains("B Last rnd of sc."), "{us}");
+    assert!(us.contains("Last rnd of sc, by rows over 10"), "{us}");
+    // The names of stitches in it are the reader's own.
+    assert!(said(Terms::Uk).contains("B Last rnd of dc."));
 }

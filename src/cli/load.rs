@@ -1,8 +1,11 @@
 //! Reading a design and proving it: what most commands begin with.
 
-use super::io::Desk;
+use super::io::{self, Desk};
 use super::{End, Failure};
+use crate::booklet::document::Picture;
+use crate::design::Design;
 use crate::diag::{Finding, SourceId, any_fault};
+use crate::limits;
 use crate::proof::{self, Proved};
 use std::path::Path;
 
@@ -56,6 +59,14 @@ pub(super) fn proved(desk: &mut Desk, path: &Path) -> Result<Box<Proved>, Failur
 pub(super) fn prove_text(desk: &mut Desk, name: String, text: String) -> Loaded {
     let id = desk.sources.add(name, text);
     prove_source(desk, id)
+}
+
+/// The photo that the design at `path` names, if it names one.
+pub(super) fn photo(path: &Path, design: &Design) -> Result<Option<Picture>, Box<Finding>> {
+    let Some(named) = &design.pattern.photo else { return Ok(None) };
+    let bytes = io::read_bounded(&io::beside(path, named.as_str()), limits::PICTURE_BYTES)
+        .map_err(|f| Box::new(f.at(named.place, "this file")))?;
+    Ok(Some(Picture { name: named.as_str().to_owned(), bytes }))
 }
 
 fn prove_source(desk: &Desk, id: SourceId) -> Loaded {

@@ -50,7 +50,12 @@ impl Proof {
 
     fn design(&self, desk: &mut io::Desk, path: &std::path::Path) -> End {
         let (proved, findings) = match load(desk, path) {
-            Loaded::Proved(p, f) => (Some(p), f),
+            Loaded::Proved(p, mut f) => {
+                // The counts are proved without it, but nothing could be published.
+                let missing = super::load::photo(path, &p.design).err();
+                f.extend(missing.map(|fault| Finding { severity: Severity::Caution, ..*fault }));
+                (Some(p), f)
+            }
             Loaded::Broken(f) => (None, f),
             Loaded::Unread(fault) => {
                 desk.report(&[*fault]);

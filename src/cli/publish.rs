@@ -201,13 +201,7 @@ impl Publish {
     }
 
     fn photo(&self, proved: &Proved) -> Result<Option<Picture>, Box<Finding>> {
-        let Some(named) = proved.design.pattern.photo.as_ref().filter(|_| !self.no_photo) else {
-            return Ok(None);
-        };
-        let path = io::beside(&self.design, named.as_str());
-        let bytes = io::read_bounded(&path, crate::limits::PICTURE_BYTES)
-            .map_err(|f| Box::new(f.at(named.place, "this file")))?;
-        Ok(Some(Picture { name: named.as_str().to_owned(), bytes }))
+        if self.no_photo { Ok(None) } else { super::load::photo(&self.design, &proved.design) }
     }
 
     fn theme(&self, desk: &mut io::Desk) -> Result<Theme, Failure> {
