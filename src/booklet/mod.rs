@@ -14,6 +14,7 @@ mod front;
 mod gauges;
 mod heads;
 mod key;
+mod making;
 mod materials;
 pub mod prose;
 mod rounds;
@@ -64,6 +65,7 @@ pub fn sale(p: &Proved, c: &Choices, photo: Option<Picture>) -> Document {
     blocks.extend(rounds::pattern(p, c, &said));
     blocks.extend(back::finishing(p));
     blocks.extend(drawings::charts(p, c));
+    blocks.extend(making::chapter_of(p, c));
     blocks.extend(heads::any(p, c));
     blocks.extend(gauges::any(p, c));
     blocks.extend(back::safety(p, c));

@@ -7,6 +7,7 @@ pub mod fit;
 pub mod heads;
 pub mod hooks;
 pub mod levels;
+pub mod making;
 pub mod page;
 pub mod safety;
 pub mod stitches;
