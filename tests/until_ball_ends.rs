@@ -211,12 +211,9 @@ fn a_folded_cuff_is_worn_shallower_and_takes_as_much_yarn() {
     let text = booklet(&up, None);
     for said in [
         "Depth is that of the hat as worn, its cuff folded up",
-        "14 cm deep with 4 cm (1 5/8 in) folded up, 18 cm",
+        "14 cm (5½ in) deep with 4 cm (1½ in) folded up, 18 cm",
     ] {
-        assert!(
-            text.replace("14 cm (5 1/2 in)", "14 cm").contains(said),
-            "{said:?} is not in {text}"
-        );
+        assert!(text.contains(said), "{said:?} is not in {text}");
     }
     assert!(!booklet(&flat, None).contains("folded up"));
 }
