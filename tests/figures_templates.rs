@@ -12,7 +12,7 @@
 mod drawn;
 
 use brimwright::figure::hooks::HookRing;
-use brimwright::figure::pompom::{self, FurCut, PompomPlan, YarnRing};
+use brimwright::figure::pompom::{self, FurCut, PompomPlan, Words, YarnRing};
 use brimwright::figure::{Drawing, Mark, Segment, check, code, hooks, tape, window};
 use drawn::{Print, keep_svg};
 
@@ -232,7 +232,7 @@ fn many_sizes_fill_several_sheets_each_with_squares() {
         fur: vec![cut(110.0, "Child"), cut(130.0, "Adult S, Adult M"), cut(150.0, "Adult L")],
         rings: vec![YarnRing::for_pompom(70.0)],
     };
-    let sheets = pompom::sheets(&plan, 170.0, &[235.0]);
+    let sheets = pompom::sheets(&plan, Words::Whole, 170.0, &[235.0]);
     assert!(sheets.len() >= 2);
     for (i, sheet) in sheets.iter().enumerate() {
         all_inside(sheet);
@@ -266,7 +266,7 @@ fn small_circles_and_rings_of_several_sizes_share_a_sheet() {
         fur: vec![cut(60.0, "Toddler"), cut(75.0, "Child"), cut(90.0, "Adult M")],
         rings: vec![ring(50.0, "Toddler"), ring(58.0, "Child")],
     };
-    let sheets = pompom::sheets(&plan, 188.0, &[166.0, 220.0]);
+    let sheets = pompom::sheets(&plan, Words::Whole, 188.0, &[166.0, 220.0]);
     assert_eq!(sheets.len(), 2);
     for sheet in &sheets {
         all_inside(sheet);
@@ -288,7 +288,7 @@ fn small_circles_and_rings_of_several_sizes_share_a_sheet() {
 
 #[test]
 fn an_empty_plan_has_no_sheet() {
-    assert!(pompom::sheets(&PompomPlan::default(), 170.0, &[240.0]).is_empty());
+    assert!(pompom::sheets(&PompomPlan::default(), Words::Whole, 170.0, &[240.0]).is_empty());
 }
 
 #[test]

@@ -4,7 +4,7 @@ use super::document::*;
 use super::words::{capital, led, list_of};
 use super::{Choices, Proved, body, chapter};
 use crate::design::PompomKind;
-use crate::figure::pompom::{self, FurCut, PompomPlan, YarnRing};
+use crate::figure::pompom::{self, FurCut, PompomPlan, Words, YarnRing};
 use crate::quantity::Length;
 use crate::standards::safety::{self, Wearer};
 
@@ -45,7 +45,16 @@ pub(super) fn pompom(p: &Proved, c: &Choices) -> Vec<Block> {
         };
         Block::Figure(Figure { art: Art::Drawing(sheet), alt, caption: None, fit: Fit::TrueScale })
     };
-    let mut sheets = pompom::sheets(&plan, SHEET, &HEIGHTS).into_iter().enumerate().map(figure);
+    let words = if c.large { Words::Letters } else { Words::Whole };
+    if c.large {
+        let told = pompom::told(&plan).into_iter();
+        let items = told.map(|(letter, said)| {
+            vec![body(led(&format!("{letter}. "), format!("{}.", said.join("; "))))]
+        });
+        out.push(Block::List(List { marker: Marker::Plain, items: items.collect() }));
+    }
+    let sheets = pompom::sheets(&plan, words, SHEET, &HEIGHTS);
+    let mut sheets = sheets.into_iter().enumerate().map(figure);
     // The first sheet stands on the page of its words.
     out.extend(sheets.next());
     let again = |sheet| {

@@ -77,16 +77,20 @@ pub fn gather_inset() -> f64 {
 
 /// The whole template as one drawing, at most as wide as its largest circle or 170 mm.
 pub fn template(plan: &PompomPlan) -> Drawing {
-    let mut sheets = sheets(plan, 170.0, &[f64::INFINITY]);
+    let mut sheets = sheets(plan, Words::Whole, 170.0, &[f64::INFINITY]);
     if sheets.is_empty() { Drawing::default() } else { sheets.swap_remove(0) }
 }
 
 /// The template packed on sheets that each fit `width` by one of `heights` (millimetres;
 /// the last one holds for all sheets after it) where a single circle does. Every sheet has
 /// both check squares, and nothing on it overlaps. Empty for an empty plan.
-pub fn sheets(plan: &PompomPlan, width: f64, heights: &[f64]) -> Vec<Drawing> {
-    let mut rest: Vec<Piece> = plan.fur.iter().map(fur_piece).collect();
-    rest.extend(plan.rings.iter().map(ring_piece));
+pub fn sheets(plan: &PompomPlan, words: Words, width: f64, heights: &[f64]) -> Vec<Drawing> {
+    let told = told(plan).into_iter();
+    let mut told =
+        told.map(|(letter, said)| if words == Words::Letters { vec![letter] } else { said });
+    let mut next = || told.next().unwrap_or_default();
+    let mut rest: Vec<Piece> = plan.fur.iter().map(|f| fur_piece(f, words, &next())).collect();
+    rest.extend(plan.rings.iter().map(|r| ring_piece(r, words, &next())));
     let squares = [Piece::boxed(check::metric()), Piece::boxed(check::inch())];
     let mut out = Vec::new();
     while !rest.is_empty() {
@@ -123,6 +127,48 @@ pub fn alt(plan: &PompomPlan) -> String {
     }
     said.push(check::ALT.to_owned());
     said.join(" ")
+}
+
+/// What stands on the pieces.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Words {
+    /// What each is, for which sizes, and how large.
+    Whole,
+    /// A large letter, for a page that says the rest in large type.
+    Letters,
+}
+
+/// Size of the words on a piece, in points.
+const SMALL: f64 = 8.0;
+/// Size of a letter in the place of words.
+const LARGE: f64 = 20.0;
+
+/// Each piece's letter and what there is to say of it, fur before yarn.
+pub fn told(plan: &PompomPlan) -> Vec<(String, Vec<String>)> {
+    let fur = plan.fur.iter().map(|f| {
+        let mut said = vec![
+            format!("Fur: cut 1, {} across", both_units(f.cut)),
+            format!("pile {}\u{a0}mm, pompom about {}", trimmed(f.pile), both_units(f.finished())),
+            "gather along the broken line".to_owned(),
+        ];
+        if !f.sizes.is_empty() {
+            said.insert(1, f.sizes.join(", "));
+        }
+        said
+    });
+    let rings = plan.rings.iter().map(|r| {
+        let mut said = vec![
+            format!("Yarn ring: cut 2 in card, {} across", both_units(r.outer)),
+            format!("hole {}, pompom about {}", both_units(r.hole), both_units(r.finished())),
+            "cut the slit and the hole".to_owned(),
+        ];
+        if !r.sizes.is_empty() {
+            said.insert(1, r.sizes.join(", "));
+        }
+        said
+    });
+    let letter = |i: usize| char::from(b'A' + u8::try_from(i % 26).unwrap_or(0)).to_string();
+    fur.chain(rings).enumerate().map(|(i, said)| (letter(i), said)).collect()
 }
 
 fn for_sizes(sizes: &[String]) -> String {
@@ -164,7 +210,7 @@ fn fill_sheet(
     (sheet.unwrap_or_default(), left)
 }
 
-fn fur_piece(f: &FurCut) -> Piece {
+fn fur_piece(f: &FurCut, set: Words, said: &[String]) -> Piece {
     let c = (f.cut + CUT) / 2.0;
     let mut d = Drawing { width: f.cut + CUT, height: f.cut + CUT, marks: Vec::new() };
     d.add(circle(c, c, f.cut / 2.0, line_of(CUT, Ink::Text)));
@@ -172,45 +218,46 @@ fn fur_piece(f: &FurCut) -> Piece {
     if gather > 0.0 {
         d.add(circle(c, c, gather, dashed(0.35, 2.4, 1.6, Ink::Text)));
     }
-    let mut said = vec![
-        format!("Fur: cut 1, {} across", both_units(f.cut)),
-        format!("pile {}\u{a0}mm, pompom about {}", trimmed(f.pile), both_units(f.finished())),
-        "gather along the broken line".to_owned(),
-    ];
-    if !f.sizes.is_empty() {
-        said.insert(1, f.sizes.join(", "));
+    match set {
+        Words::Whole => inside(&mut d, c, c, 2.0 * gather - 4.0, said),
+        Words::Letters => lettered(&mut d, (c, c + 2.4), said),
     }
-    inside(&mut d, c, c, 2.0 * gather - 4.0, &said);
     Piece { drawing: d, covers: vec![Cover::Disc(c, c, c)] }
 }
 
-fn ring_piece(r: &YarnRing) -> Piece {
-    let mut said = vec![
-        format!("Yarn ring: cut 2 in card, {} across", both_units(r.outer)),
-        format!("hole {}, pompom about {}", both_units(r.hole), both_units(r.finished())),
-        "cut the slit and the hole".to_owned(),
-    ];
-    if !r.sizes.is_empty() {
-        said.insert(1, r.sizes.join(", "));
+fn lettered(d: &mut Drawing, at: (f64, f64), said: &[String]) {
+    for letter in said {
+        d.say(words(at, letter.as_str(), LARGE, Anchor::Middle).strong());
     }
-    let room = said.iter().map(|s| rough_width(s, 8.0)).fold(0.0, f64::max);
+}
+
+fn ring_piece(r: &YarnRing, set: Words, said: &[String]) -> Piece {
+    let under: &[String] = if set == Words::Whole { said } else { &[] };
+    let room = under.iter().map(|s| rough_width(s, SMALL)).fold(0.0, f64::max);
     let side = r.outer + CUT;
-    let lines = f64::from(u8::try_from(said.len()).unwrap_or(4));
-    let mut d =
-        Drawing { width: side.max(room), height: side + LINE * lines + 1.5, marks: Vec::new() };
+    let lines = f64::from(u8::try_from(under.len()).unwrap_or(4));
+    let foot = if under.is_empty() { 0.0 } else { LINE * lines + 1.5 };
+    let mut d = Drawing { width: side.max(room), height: side + foot, marks: Vec::new() };
     let (cx, cy) = (d.width / 2.0, side / 2.0);
     d.add(circle(cx, cy, r.outer / 2.0, line_of(CUT, Ink::Text)));
     d.add(circle(cx, cy, r.hole / 2.0, line_of(CUT, Ink::Text)));
     let (a, b) = (cx + r.hole / 2.0, cx + r.outer / 2.0);
     d.add(line((a, cy), (b, cy), dashed(CUT, 1.6, 1.0, Ink::Text)));
-    d.say(words(((a + b) / 2.0, cy - 1.5), "slit", 8.0, Anchor::Middle));
-    d.say(words((cx, cy + 1.0), "hole", 8.0, Anchor::Middle));
-    for (i, s) in (0_u8..).zip(&said) {
+    let size = if set == Words::Whole { SMALL } else { LARGE };
+    d.say(words(((a + b) / 2.0, cy - 1.5), "slit", size, Anchor::Middle));
+    d.say(words((cx, cy + size / SMALL), "hole", size, Anchor::Middle));
+    for (i, s) in (0_u8..).zip(under) {
         let y = side + LINE * (f64::from(i) + 1.0);
-        d.say(words((cx, y), s.as_str(), 8.0, Anchor::Middle));
+        d.say(words((cx, y), s.as_str(), SMALL, Anchor::Middle));
     }
-    let said = Cover::Box(cx - room / 2.0, side, room, d.height - side);
-    Piece { drawing: d, covers: vec![Cover::Disc(cx, cy, side / 2.0), said] }
+    if set == Words::Letters {
+        lettered(&mut d, (cx - (r.hole + r.outer) / 4.0, cy + 2.4), said);
+    }
+    let mut covers = vec![Cover::Disc(cx, cy, side / 2.0)];
+    if !under.is_empty() {
+        covers.push(Cover::Box(cx - room / 2.0, side, room, d.height - side));
+    }
+    Piece { drawing: d, covers }
 }
 
 /// Words in the middle of a circle, wrapped to the room there, in type as large as it holds.
