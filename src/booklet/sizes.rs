@@ -42,7 +42,7 @@ fn order(p: &Proved) -> String {
     format!(
         "Throughout, the smallest size comes first and the others follow in brackets: {first} \
          ({rest}). Where there is only one number it is for every size; a dash means that the \
-         size does not work that round.{letters} Mark your size through the booklet before \
+         size does not work that line.{letters} Mark your size through the booklet before \
          you begin."
     )
 }
