@@ -12,7 +12,10 @@ use brimwright::booklet::document::{Block, Document, Paragraph, ParagraphKind, p
 use brimwright::diag::SourceId;
 use brimwright::diag::explain::{Kind, pages};
 use brimwright::typeset::page::Draw;
-use brimwright::typeset::{Colour, MM, Paper, Theme, ThemeFile, lay_out};
+use brimwright::typeset::{Colour, MM, Paper, THEME_KEYS, Theme, ThemeFile, lay_out};
+
+/// What is written of theme files for their authors.
+const REFERENCE: &str = include_str!("../templates/THEME-FILE.md");
 
 #[test]
 fn every_example_of_a_theme_shows_what_it_says() {
@@ -22,6 +25,36 @@ fn every_example_of_a_theme_shows_what_it_says() {
         let findings = ThemeFile::read(SourceId(0), &page.bad).unwrap_err();
         assert!(findings.iter().any(|f| f.code == page.code), "{}: {findings:?}", page.code);
         assert!(ThemeFile::read(SourceId(0), &page.good).is_ok(), "{}", page.code);
+    }
+}
+
+#[test]
+fn the_reference_of_themes_is_whole_and_its_examples_read() {
+    for (table, keys) in THEME_KEYS {
+        for key in keys {
+            let documented = REFERENCE.contains(&format!("`{key}`"))
+                || REFERENCE.contains(&format!("`[{key}]`"));
+            assert!(documented, "[{table}] {key}");
+        }
+    }
+    let examples: Vec<&str> = REFERENCE
+        .split("```toml\n")
+        .skip(1)
+        .map(|rest| rest.split("```").next().unwrap())
+        .collect();
+    assert_eq!(examples.len(), 2);
+    for example in examples {
+        ThemeFile::read(SourceId(0), example).unwrap();
+    }
+    // The bounds it names are those that hold.
+    for (wrong, code) in [
+        ("body_size = 7.9", "out-of-range"),
+        ("body_size = 30.1", "out-of-range"),
+        ("[margins]\ntop = 9.9", "out-of-range"),
+        ("[margins]\ntop = 60.1", "out-of-range"),
+        ("accent = '#808080'", "contrast"),
+    ] {
+        assert_eq!(ThemeFile::read(SourceId(0), wrong).unwrap_err()[0].code, code, "{wrong}");
     }
 }
 
