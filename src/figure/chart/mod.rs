@@ -68,7 +68,10 @@ pub fn chart(fabric: &Fabric, options: &ChartOptions) -> Option<Chart> {
     let height = options.room.1 - key(options.room.0).height - 20.0;
     let (drawn, shape, shown) = fitting(&rows, (options.room.0, height))?;
     let drawn = if options.mirrored { drawn.mirrored() } else { drawn };
-    let said = reading(&shown, &shape, options.mirrored);
+    let mut said = reading(&shown, &shape, options.mirrored);
+    if several_colours(fabric) {
+        said.push("Colours are not drawn: they are as the written lines say.".to_owned());
+    }
     let beside = explained(&said, &key(0.0), options.room.0 - drawn.width - APART);
     let d = if drawn.width + APART + beside.width <= options.room.0 {
         side_by_side(&drawn, &beside)
@@ -159,6 +162,11 @@ fn fitting(rows: &[Row], room: (f64, f64)) -> Option<(Drawing, Shape, Vec<Row>)>
         }
     }
     None
+}
+
+fn several_colours(fabric: &Fabric) -> bool {
+    let mut colours = fabric.stitches.iter().map(|s| s.colour);
+    colours.next().is_some_and(|first| colours.any(|c| c != first))
 }
 
 fn rounds_only(rows: &[Row]) -> bool {
