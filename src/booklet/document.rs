@@ -360,7 +360,8 @@ pub enum Art {
 /// How large a figure is set.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 pub enum Fit {
-    /// This share of the text width (0 to 1), never taller than the page.
+    /// This share of the text width, never taller than the page; what is wider than the text
+    /// reaches into the margin column, as far as that goes.
     Width(f64),
     /// True scale: one drawing millimetre is one paper millimetre. A drawing larger than
     /// the page is cut into overlapping sheets with joining marks.

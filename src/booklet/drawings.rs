@@ -105,8 +105,9 @@ pub(super) fn charts(p: &Proved, c: &Choices) -> Vec<Block> {
     out
 }
 
-/// As wide as it was drawn; in large print so much wider as it was drawn narrower.
+/// As wide as it was drawn, so that all are to one scale; in large print so much wider as it
+/// was drawn narrower.
 fn across(d: &Drawing, c: &Choices) -> Fit {
     let room = if c.large { LARGE.0 } else { WIDTH };
-    Fit::Width((d.width / room).clamp(0.1, 1.0))
+    Fit::Width((d.width / room).max(0.1))
 }

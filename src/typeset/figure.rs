@@ -67,12 +67,10 @@ impl Composer<'_> {
         }
         let text = room.width - room.hang;
         let share = match figure.fit {
-            Fit::Width(share) if share.is_finite() => {
-                (share * self.theme.figure_growth).clamp(0.05, 1.0)
-            }
+            Fit::Width(share) if share.is_finite() => (share * self.theme.figure_growth).max(0.05),
             _ => 1.0,
         };
-        let width = if share > 0.999 { room.width } else { share * text };
+        let width = (share * text).min(room.width);
         // A caption and a line of text must find room on the same page.
         let most = self.area().height - 5.0 * self.theme.body.leading;
         let scale = (width / w).min(most / h);
