@@ -122,13 +122,20 @@ def widths(path):
     compared, worst = 0, 0.0
     with pikepdf.open(path) as pdf:
         for number, sheet in enumerate(pdf.pages, 1):
-            advances = {}
+            # By font: bytes of a code, and the advance of each code.
+            long, advances = {}, {}
             for key, font in sheet.Resources.Font.items():
-                below = font.DescendantFonts[0]
+                composite = font.Subtype == "/Type0"
+                below = font.DescendantFonts[0] if composite else font
                 program = TTFont(BytesIO(below.FontDescriptor.FontFile2.read_bytes()))
-                order, metrics = program.getGlyphOrder(), program["hmtx"].metrics
-                units = program["head"].unitsPerEm
-                advances[key] = [metrics[name][0] / units for name in order]
+                metrics, units = program["hmtx"].metrics, program["head"].unitsPerEm
+                if composite:
+                    glyphs = dict(enumerate(program.getGlyphOrder()))
+                else:
+                    symbols = program["cmap"].getcmap(3, 0).cmap
+                    glyphs = {code - 0xF000: name for code, name in symbols.items()}
+                long[key] = 2 if composite else 1
+                advances[key] = {code: metrics[name][0] / units for code, name in glyphs.items()}
             drawn = {}
             font, size, at = None, 0.0, (0.0, 0.0)
             height = float(sheet.MediaBox[3])
@@ -149,8 +156,8 @@ def widths(path):
                     for part in operands[0]:
                         if isinstance(part, pikepdf.String):
                             codes = bytes(part)
-                            for i in range(0, len(codes), 2):
-                                glyph = int.from_bytes(codes[i : i + 2], "big")
+                            for i in range(0, len(codes), long[font]):
+                                glyph = int.from_bytes(codes[i : i + long[font]], "big")
                                 x += advances[font][glyph] * size
                         else:
                             x -= float(part) / 1000 * size

@@ -21,7 +21,7 @@ use hayro::{RenderSettings, render_pdf};
 use image::{DynamicImage, metadata::Orientation};
 use lopdf::content::Content;
 use lopdf::{Dictionary, Object, ObjectId};
-use page_sample::{figure, heading, meta, sample, stress, template};
+use page_sample::{body, figure, heading, meta, sample, stress, template};
 use std::collections::{BTreeMap, BTreeSet};
 
 const DPI: f32 = 300.0;
@@ -310,6 +310,37 @@ fn in_order(text: &str, by: &str) {
             }
         }
     }
+}
+
+/// A face in few characters has codes of one byte, one in more than they tell apart of two;
+/// a reader that is not ours draws the same words by either.
+#[test]
+fn words_look_the_same_however_long_their_codes_are() {
+    let words = "Chain 3, then (2 double crochet) \\ in each \u{bd} stitch round.";
+    let few = one(vec![body(words)], Vec::new());
+    let letters = ('\u{c0}'..='\u{17e}').chain('\u{391}'..='\u{3a1}').chain('\u{410}'..='\u{44f}');
+    let many: String = letters.collect();
+    assert!(many.chars().count() > 255, "{}", many.chars().count());
+    let many = one(vec![body(words), body(&many)], Vec::new());
+    let mut drawn = Vec::new();
+    for (document, kind) in [(&few, b"TrueType".as_slice()), (&many, b"Type0")] {
+        let bytes = printed(document);
+        let reader = Reader(lopdf::Document::load_mem(&bytes).unwrap());
+        let page = *reader.0.get_pages().values().next().unwrap();
+        let page = reader.dict(&Object::Reference(page));
+        let fonts = reader.dict(reader.dict(page.get(b"Resources").unwrap()).get(b"Font").unwrap());
+        let font = reader.dict(fonts.get(b"Face0").unwrap());
+        assert_eq!(font.get(b"Subtype").unwrap().as_name().unwrap(), kind);
+        let page = render(&bytes, 0, 150.0);
+        let row = |y: u32| (0..u32::from(page.width())).map(move |x| (x, y));
+        let row = |y: u32| row(y).map(|(x, y)| pixel(&page, x, y)).collect::<Vec<_>>();
+        // The first line of text, without what stands below it: as high as its letters.
+        let top = (0..).find(|y| row(*y).iter().any(|p| p[0] < 100)).unwrap();
+        let line: Vec<[u8; 3]> = (top..top + 20).flat_map(row).collect();
+        assert!(line.iter().filter(|p| p[0] < 100).count() > 500, "the words are there");
+        drawn.push(line);
+    }
+    assert!(drawn[0] == drawn[1]);
 }
 
 fn render(bytes: &[u8], page: usize, dpi: f32) -> Pixmap {

@@ -3,7 +3,7 @@
 use super::fonts::{Fonts, resource};
 use super::object::{hundredths, number, string_byte};
 use super::pictures::{Pictures, upright};
-use super::way::{self, hundredth, tenth};
+use super::way::{self, Grid, hundredth, tenth};
 use crate::typeset::Colour;
 use crate::typeset::page::{Area, Draw, Item, Owner, Page, Pen, Placed, Run, Shape};
 
@@ -247,12 +247,15 @@ impl Writer<'_> {
 
     fn glyphs(&mut self, run: &Run) {
         let units = self.fonts.units(run.face);
+        let narrow = self.fonts.is_narrow(run.face);
         self.out.extend_from_slice(b"[(");
         let last = run.glyphs.len().saturating_sub(1);
         for (i, glyph) in run.glyphs.iter().enumerate() {
-            for byte in self.fonts.code(run.face, glyph.id).to_be_bytes() {
-                string_byte(&mut self.out, byte);
+            let [high, low] = self.fonts.code(run.face, glyph.id).to_be_bytes();
+            if !narrow {
+                string_byte(&mut self.out, high);
             }
+            string_byte(&mut self.out, low);
             if glyph.kern != 0 && i < last {
                 self.out.push(b')');
                 number(&mut self.out, -f64::from(glyph.kern) * 1000.0 / units);
@@ -270,6 +273,9 @@ impl Writer<'_> {
         if let Some(pen) = &shape.stroke {
             self.pen(pen);
         }
+        if let Some(grid) = way::grid(shape).filter(|_| shape.stroke.is_none()) {
+            return self.grid(&grid);
+        }
         let curved = way::is_curved(shape);
         if curved {
             self.out.extend_from_slice(b"q ");
@@ -278,7 +284,8 @@ impl Writer<'_> {
             way::path(&mut self.out, shape, |(x, y)| (hundredth(x - x0), hundredth(y0 - y)));
         } else {
             let foot = self.height;
-            way::path(&mut self.out, shape, |(x, y)| (hundredth(x), hundredth(foot - y)));
+            let fine = if way::is_long(shape) { tenth } else { hundredth };
+            way::path(&mut self.out, shape, |(x, y)| (fine(x), fine(foot - y)));
         }
         let paint: &[u8] = match (&shape.stroke, shape.fill) {
             (Some(_), Some(_)) => b"B\n",
@@ -290,6 +297,18 @@ impl Writer<'_> {
         if curved {
             self.out.extend_from_slice(b"Q\n");
         }
+    }
+
+    /// Rectangles in fields of their grid: whole numbers, which pack well.
+    fn grid(&mut self, grid: &Grid) {
+        let (x, y) = grid.origin;
+        self.out.extend_from_slice(b"q ");
+        self.numbers(&[grid.field, 0.0, 0.0, grid.field, x, self.height - y]);
+        self.out.extend_from_slice(b"cm\n");
+        for cell in &grid.cells {
+            self.place(&cell.map(|fields| 100 * fields), "re\n");
+        }
+        self.out.extend_from_slice(b"f\nQ\n");
     }
 
     /// Lines of one pen, each from where it begins: ticks and stitches stand in rows, and

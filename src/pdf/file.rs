@@ -12,6 +12,8 @@ use std::io::Write;
 /// Objects in one packed stream. More pack little better, and a reader must unpack a whole
 /// stream to get at one object.
 const TOGETHER: usize = 1000;
+/// A cell of a table is as many bytes long, or a multiple of it.
+const FIELD: usize = 50;
 
 /// Where an object lies.
 #[derive(Clone, Copy)]
@@ -32,9 +34,18 @@ struct File<'p> {
     packer: &'p mut Packer,
 }
 
-/// Small objects, as they will stand in the file, one after another.
+/// Small objects, as they will stand in the file. Those that are alike stand together: then
+/// each packs to little more than what tells it from the one before.
 #[derive(Default)]
 pub struct Small {
+    others: Group,
+    cells: Group,
+    head_cells: Group,
+}
+
+/// Small objects one after another.
+#[derive(Default)]
+struct Group {
     bytes: Vec<u8>,
     /// Number and first byte.
     begun: Vec<(u32, usize)>,
@@ -43,6 +54,29 @@ pub struct Small {
 impl Small {
     /// Begins an object: what is appended until the next begins belongs to it.
     pub fn begin(&mut self, id: ObjectId) -> &mut Vec<u8> {
+        self.others.begin(id)
+    }
+
+    /// Begins a cell of a table. Cells begin at multiples of so many bytes, and where each
+    /// begins packs to less, too.
+    pub fn begin_cell(&mut self, id: ObjectId) -> &mut Vec<u8> {
+        let begun = self.cells.begun.last().map_or(0, |(_, start)| *start);
+        let length = self.cells.bytes.len() + 1 - begun;
+        let end = begun + length.next_multiple_of(FIELD) - 1;
+        if begun > 0 {
+            self.cells.bytes.resize(end, b' ');
+        }
+        self.cells.begin(id)
+    }
+
+    /// Begins a head cell of a table.
+    pub fn begin_head_cell(&mut self, id: ObjectId) -> &mut Vec<u8> {
+        self.head_cells.begin(id)
+    }
+}
+
+impl Group {
+    fn begin(&mut self, id: ObjectId) -> &mut Vec<u8> {
         self.bytes.push(b'\n');
         self.begun.push((id.0, self.bytes.len()));
         &mut self.bytes
@@ -81,10 +115,12 @@ pub fn write(pdf: &Document, mut small: Small, whole: &[Whole], packer: &mut Pac
     for stream in whole {
         file.stream(stream.id.0, &stream.dictionary, stream.bytes);
     }
-    for (n, begun) in small.begun.chunks(TOGETHER).enumerate() {
-        let next = small.begun.get((n + 1) * TOGETHER);
-        let end = next.map_or(small.bytes.len(), |(_, start)| *start);
-        file.packed(begun, &small.bytes, end);
+    for group in [small.others, small.cells, small.head_cells] {
+        for (n, begun) in group.begun.chunks(TOGETHER).enumerate() {
+            let next = group.begun.get((n + 1) * TOGETHER);
+            let end = next.map_or(group.bytes.len(), |(_, start)| *start);
+            file.packed(begun, &group.bytes, end);
+        }
     }
     file.end(&pdf.trailer);
     file.out

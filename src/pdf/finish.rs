@@ -271,7 +271,7 @@ impl Default for Hash {
 
 impl Hash {
     fn add(&mut self, bytes: &[u8]) {
-        let mut crc = flate2::Crc::new();
+        let mut crc = libdeflater::Crc::new();
         crc.update(bytes);
         for byte in crc.sum().to_be_bytes().into_iter().chain((bytes.len() as u64).to_be_bytes()) {
             self.0 = (self.0 ^ u64::from(byte)).wrapping_mul(0x0100_0000_01b3);

@@ -6,48 +6,83 @@ const NEEDLESS: [&[u8]; 2] = [b"name", b"post"];
 /// Where the check sum of the whole file lies in the table `head`.
 const WHOLE_SUM: usize = 8;
 
-/// A TrueType file without [`NEEDLESS`] tables; any other file as it is.
-pub fn slim(file: Vec<u8>) -> Vec<u8> {
-    slimmer(&file).unwrap_or(file)
+/// Where the codes of a symbol font begin in its map (OpenType 1.9, table cmap).
+const SYMBOLS: u16 = 0xf000;
+
+/// Whether a file holds outlines of TrueType.
+pub fn is_true_type(file: &[u8]) -> bool {
+    file.starts_with(&[0, 1, 0, 0])
+}
+
+/// A TrueType file without [`NEEDLESS`] tables and with this map from codes to glyphs; any
+/// other file as it is.
+pub fn slim(file: Vec<u8>, map: Option<Vec<u8>>) -> Vec<u8> {
+    slimmer(&file, map.as_deref()).unwrap_or(file)
+}
+
+/// A symbol font's map in which so many codes from 1 on are the numbers of their glyphs
+/// (OpenType 1.9, table cmap, format 4): the one map PDF/A asks for in such a font.
+pub fn map(codes: usize) -> Vec<u8> {
+    let last = SYMBOLS.saturating_add(u16::try_from(codes).unwrap_or(u16::MAX));
+    let head = [0, 1, 3, 0, 0, 12];
+    let said = [4, 32, 0, 4, 4, 1, 0];
+    // Two stretches, the second of which closes the list: ends, beginnings, what is added
+    // to a code to come to its glyph, and that no list is asked.
+    let stretches = [last, u16::MAX, 0, SYMBOLS, u16::MAX, SYMBOLS.wrapping_neg(), 1, 0, 0];
+    head.iter().chain(&said).chain(&stretches).flat_map(|v| v.to_be_bytes()).collect()
 }
 
 /// Nothing if the file is not TrueType or cannot be followed.
-fn slimmer(file: &[u8]) -> Option<Vec<u8>> {
+fn slimmer(file: &[u8], map: Option<&[u8]>) -> Option<Vec<u8>> {
     let count = usize::from(u16::from_be_bytes(file.get(4..6)?.try_into().ok()?));
-    if file.get(..4)? != [0, 1, 0, 0] {
+    if !is_true_type(file) {
         return None;
     }
-    let entries = file.get(12..12 + 16 * count)?.chunks_exact(16);
-    let kept: Vec<&[u8]> = entries.filter(|e| !NEEDLESS.iter().any(|n| e.starts_with(n))).collect();
+    // Tag, check sum and bytes of each table.
+    let mut kept: Vec<(&[u8], u32, &[u8])> = Vec::with_capacity(count + 1);
+    for entry in file.get(12..12 + 16 * count)?.chunks_exact(16) {
+        let field = |at: usize| -> Option<u32> {
+            Some(u32::from_be_bytes(entry.get(at..at + 4)?.try_into().ok()?))
+        };
+        let (from, length) = (field(8)? as usize, field(12)? as usize);
+        kept.push((entry.get(..4)?, field(4)?, file.get(from..from.checked_add(length)?)?));
+    }
+    kept.retain(|(tag, ..)| !NEEDLESS.iter().any(|n| n == tag));
+    if let Some(map) = map {
+        kept.retain(|(tag, ..)| *tag != b"cmap");
+        let before = kept.partition_point(|(tag, ..)| *tag < b"cmap".as_slice());
+        kept.insert(before, (b"cmap", sum(map), map));
+    }
     let mut out = head(kept.len())?;
     let mut data = Vec::with_capacity(file.len());
     let start = 12 + 16 * kept.len();
     let mut sum_at = None;
-    for entry in kept {
-        let field = |at: usize| -> Option<usize> {
-            let bytes: [u8; 4] = entry.get(at..at + 4)?.try_into().ok()?;
-            usize::try_from(u32::from_be_bytes(bytes)).ok()
-        };
-        let (from, length) = (field(8)?, field(12)?);
-        let at = start + data.len();
-        if entry.starts_with(b"head") {
+    for (tag, check, bytes) in kept {
+        if tag == b"head" {
             sum_at = Some(data.len() + WHOLE_SUM);
         }
-        out.extend_from_slice(entry.get(..8)?);
-        out.extend_from_slice(&u32::try_from(at).ok()?.to_be_bytes());
-        out.extend_from_slice(entry.get(12..16)?);
-        data.extend_from_slice(file.get(from..from.checked_add(length)?)?);
+        out.extend_from_slice(tag);
+        for field in
+            [check, u32::try_from(start + data.len()).ok()?, u32::try_from(bytes.len()).ok()?]
+        {
+            out.extend_from_slice(&field.to_be_bytes());
+        }
+        data.extend_from_slice(bytes);
         data.resize(data.len().next_multiple_of(4), 0);
     }
     out.append(&mut data);
     // The sum of the whole comes to a fixed number (OpenType 1.9, table head).
     let field = start + sum_at?..start + sum_at? + 4;
     out.get_mut(field.clone())?.fill(0);
-    let words = out.chunks_exact(4).filter_map(|w| w.try_into().ok()).map(u32::from_be_bytes);
-    let sum = words.fold(0u32, u32::wrapping_add);
-    let whole = 0xb1b0_afba_u32.wrapping_sub(sum);
+    let whole = 0xb1b0_afba_u32.wrapping_sub(sum(&out));
     out.get_mut(field)?.copy_from_slice(&whole.to_be_bytes());
     Some(out)
+}
+
+/// The sum of the bytes, four by four. All lengths here are whole fours.
+fn sum(bytes: &[u8]) -> u32 {
+    let words = bytes.chunks_exact(4).filter_map(|w| w.try_into().ok()).map(u32::from_be_bytes);
+    words.fold(0, u32::wrapping_add)
 }
 
 /// The head of a file of so many tables, with the numbers a search by halves asks for.

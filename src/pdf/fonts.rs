@@ -1,7 +1,7 @@
 //! Fonts: only the glyphs in use are embedded, with their exact widths.
 
-use super::font_file::slim;
-use super::object::{integer, real};
+use super::font_file::{self, slim};
+use super::object::{integer, name, real};
 use super::unicode;
 use crate::diag::Finding;
 use crate::typeset::page::{Draw, FaceFile};
@@ -20,6 +20,13 @@ pub fn resource(face: usize) -> &'static str {
     ["/Face0", "/Face1", "/Face2", "/Face3", "/Face4"].get(face).copied().unwrap_or("/Face0")
 }
 
+/// Glyphs that codes of one byte tell apart, without the one for a missing glyph.
+const NARROW: usize = 255;
+/// What a font descriptor says of a font with codes of its own, and of one with those of
+/// Latin (ISO 32000-1, table 123).
+const SYMBOLIC: i64 = 4;
+const NONSYMBOLIC: i64 = 32;
+
 /// The glyphs in use of each face.
 pub struct Fonts<'p> {
     faces: Vec<Option<Used<'p>>>,
@@ -28,6 +35,8 @@ pub struct Fonts<'p> {
 struct Used<'p> {
     file: &'p FaceFile,
     codes: GlyphRemapper,
+    /// Whether a code is one byte long, not two.
+    narrow: bool,
     /// Code, advance in font units and words, by glyph.
     glyphs: BTreeMap<u16, (u16, String)>,
 }
@@ -58,7 +67,8 @@ impl<'p> Fonts<'p> {
             let file = file.as_ref().filter(|_| !glyphs.is_empty())?;
             let ids: Vec<u16> = glyphs.keys().copied().filter(|g| *g != 0).collect();
             let codes = GlyphRemapper::new_from_glyphs_sorted(&ids);
-            Some(Used { file, codes, glyphs })
+            let narrow = ids.len() <= NARROW && font_file::is_true_type(&file.bytes);
+            Some(Used { file, codes, narrow, glyphs })
         });
         Fonts { faces: faces.collect() }
     }
@@ -71,6 +81,11 @@ impl<'p> Fonts<'p> {
     /// A glyph's code in content streams.
     pub fn code(&self, face: usize, glyph: u16) -> u16 {
         self.used(face).and_then(|u| u.codes.get(glyph)).unwrap_or(0)
+    }
+
+    /// Whether a face's codes are one byte long, not two.
+    pub fn is_narrow(&self, face: usize) -> bool {
+        self.used(face).is_some_and(|u| u.narrow)
     }
 
     fn used(&self, face: usize) -> Option<&Used<'p>> {
@@ -122,9 +137,15 @@ impl<'p> Fonts<'p> {
             else {
                 continue;
             };
-            if let Ok(Object::Array(below)) = font.get_mut(b"DescendantFonts")
-                && let Some(Object::Dictionary(below)) = below.first_mut()
-            {
+            let below = font.get_mut(b"DescendantFonts").and_then(Object::as_array_mut);
+            let below = below.ok().and_then(|b| b.first_mut()?.as_dict_mut().ok());
+            let Some(below) = below else { continue };
+            let mut described = None;
+            if used.narrow {
+                let descriptor = below.get(b"FontDescriptor").cloned().unwrap_or(Object::Null);
+                described = descriptor.as_reference().ok();
+                used.simple(font, descriptor);
+            } else {
                 below.set("W", used.widths());
             }
             let words = font.get(b"ToUnicode").and_then(Object::as_reference);
@@ -132,7 +153,13 @@ impl<'p> Fonts<'p> {
                 let shown = used.shown();
                 let codes: Vec<(u16, &str)> =
                     shown.iter().map(|c| (c.gid, c.cid.as_deref().unwrap_or_default())).collect();
-                *map = Stream::new(Dictionary::new(), unicode::map(&codes));
+                *map = Stream::new(Dictionary::new(), unicode::map(&codes, used.narrow));
+            }
+            if let Some(Object::Dictionary(said)) =
+                described.and_then(|id| pdf.objects.get_mut(&id))
+            {
+                let flags = said.get(b"Flags").and_then(Object::as_i64).unwrap_or(0);
+                said.set("Flags", Object::Integer(flags & !NONSYMBOLIC | SYMBOLIC));
             }
         }
     }
@@ -143,7 +170,10 @@ impl Used<'_> {
         let words = format!("{} cannot be embedded", self.file.name);
         let broken = || vec![Finding::fault("font", words.clone())];
         let program = subsetter::subset(&self.file.bytes, 0, &self.codes).map_err(|_| broken())?;
-        let program = slim(program);
+        let program = slim(
+            program,
+            self.narrow.then(|| font_file::map(usize::from(self.codes.num_gids()) - 1)),
+        );
         let table = ttf_parser::Face::parse(&self.file.bytes, 0).map_err(|_| broken())?;
         let bounds = table.global_bounding_box();
         let slant = f64::from(table.italic_angle()).to_radians().tan();
@@ -188,23 +218,43 @@ impl Used<'_> {
         self.glyphs.iter().map(each).collect()
     }
 
-    fn widths(&self) -> Object {
-        let units = f64::from(self.file.units.max(1));
-        let mut by_code: BTreeMap<u16, u16> = BTreeMap::new();
-        for (glyph, (advance, _)) in &self.glyphs {
-            by_code.insert(self.codes.get(*glyph).unwrap_or(0), *advance);
+    /// Makes the font one of TrueType's own, with a byte for each glyph: words are then half
+    /// as long as with the codes of a composite font (ISO 32000-1, 9.6.3).
+    fn simple(&self, font: &mut Dictionary, descriptor: Object) {
+        let by_code = self.by_code();
+        font.remove(b"DescendantFonts");
+        font.remove(b"Encoding");
+        font.set("Subtype", name("TrueType"));
+        font.set("FontDescriptor", descriptor);
+        let ends = [by_code.first(), by_code.last()].map(|e| e.map_or(0, |(code, _)| *code));
+        font.set("FirstChar", integer(usize::from(ends[0])));
+        font.set("LastChar", integer(usize::from(ends[1])));
+        font.set("Widths", Object::Array(by_code.iter().map(|(_, a)| self.exact(*a)).collect()));
+    }
+
+    /// Advances by code, in rising order. The codes in use run on without a gap.
+    fn by_code(&self) -> Vec<(u16, u16)> {
+        let each = |(glyph, (advance, _)): (&u16, &(u16, String))| {
+            (self.codes.get(*glyph).unwrap_or(0), *advance)
+        };
+        let sorted: BTreeMap<u16, u16> = self.glyphs.iter().map(each).collect();
+        sorted.into_iter().collect()
+    }
+
+    /// An advance in thousandths of an em.
+    fn exact(&self, advance: u16) -> Object {
+        match f64::from(advance) * 1000.0 / f64::from(self.file.units.max(1)) {
+            whole if whole.fract() == 0.0 => integer(whole as usize),
+            part => real(part),
         }
+    }
+
+    fn widths(&self) -> Object {
         let mut out = Vec::new();
-        let list: Vec<(u16, u16)> = by_code.into_iter().collect();
-        for run in list.chunk_by(|a, b| a.0 + 1 == b.0) {
+        for run in self.by_code().chunk_by(|a, b| a.0 + 1 == b.0) {
             let Some((first, _)) = run.first() else { continue };
-            let exact = |advance: u16| f64::from(advance) * 1000.0 / units;
-            let widths = run.iter().map(|(_, advance)| match exact(*advance) {
-                whole if whole.fract() == 0.0 => integer(whole as usize),
-                part => real(part),
-            });
             out.push(integer(usize::from(*first)));
-            out.push(Object::Array(widths.collect()));
+            out.push(Object::Array(run.iter().map(|(_, a)| self.exact(*a)).collect()));
         }
         Object::Array(out)
     }

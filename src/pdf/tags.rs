@@ -160,9 +160,20 @@ impl Tree<'_> {
         }
     }
 
+    /// Numbers run on among cells, which stand apart from what else there is.
     fn number(&mut self, pdf: &mut Document) {
-        for id in self.ids.iter_mut().flatten() {
-            *id = pdf.new_object_id();
+        let kind = |tag: Tag| match tag {
+            Tag::Cell => 1,
+            Tag::HeadCell(_) => 2,
+            _ => 0,
+        };
+        for turn in 0..3 {
+            let elements = self.ids.iter_mut().zip(&self.pages.elements);
+            for (id, _) in elements.filter(|(_, e)| kind(e.tag) == turn) {
+                if let Some(id) = id {
+                    *id = pdf.new_object_id();
+                }
+            }
         }
     }
 
@@ -177,7 +188,12 @@ impl Tree<'_> {
         for (i, element) in self.pages.elements.iter().enumerate() {
             if let Some(id) = self.id(i) {
                 let parent = element.parent.map_or(root, |p| self.id(p).unwrap_or(root));
-                self.element(small.begin(id), i, element, parent);
+                let out = match element.tag {
+                    Tag::Cell => small.begin_cell(id),
+                    Tag::HeadCell(_) => small.begin_head_cell(id),
+                    _ => small.begin(id),
+                };
+                self.element(out, i, element, parent);
             }
             while let Some((_, page)) = due.next_if(|(last, _)| *last <= i) {
                 let (Some(list), Some(drawn)) = (lists.get(page), drawn.get(page)) else {

@@ -6,10 +6,16 @@
 use super::object::hundredths;
 use crate::typeset::page::{Shape, Step};
 
-/// How far a line may pass by a point that is left out, in points: 0.01 mm.
-const NEAR: f64 = 0.03;
+/// How far a line may pass by a point that is left out, in points: 0.015 mm.
+const NEAR: f64 = 0.04;
 /// So many curves make a shape that is worth a turn of the origin.
 const CURVED: usize = 3;
+/// So many lines make a long way.
+const LONG: usize = 16;
+/// So many rectangles are worth a look for a grid.
+const SQUARES: usize = 16;
+/// How far from a grid a corner on it may lie, in fields.
+const ON_GRID: f64 = 0.001;
 
 /// A point on the page or from a shape's own first point.
 pub type Point = (f64, f64);
@@ -22,6 +28,44 @@ pub fn begins(shape: &Shape) -> Point {
 /// Whether a shape is curved enough to be worth a turn of the origin to itself.
 pub fn is_curved(shape: &Shape) -> bool {
     shape.steps.iter().filter(|s| matches!(s, Step::Curve(_))).count() >= CURVED
+}
+
+/// Rectangles on a grid, such as the squares of a code.
+pub struct Grid {
+    /// The first corner.
+    pub origin: Point,
+    /// The side of a field, in points.
+    pub field: f64,
+    /// Place from the first corner, x to the right and y up, width and height, in fields.
+    pub cells: Vec<[i64; 4]>,
+}
+
+/// The grid that a shape's rectangles stand on; nothing if there are few, or anything else.
+pub fn grid(shape: &Shape) -> Option<Grid> {
+    if shape.steps.len() < 5 * SQUARES {
+        return None;
+    }
+    let ([origin, across], _) = rectangle(&shape.steps)?;
+    let field = (across.1 - origin.1).abs();
+    let fields = |far: f64| -> Option<i64> {
+        let whole = (far / field).round();
+        ((far / field - whole).abs() < ON_GRID && whole.abs() < 1e6).then_some(whole as i64)
+    };
+    let mut cells = Vec::with_capacity(shape.steps.len() / 5);
+    let mut rest = shape.steps.as_slice();
+    while !rest.is_empty() {
+        let ([a, b], after) = rectangle(rest)?;
+        let (x, y) = (fields(a.0 - origin.0)?, fields(origin.1 - a.1)?);
+        cells.push([x, y, fields(b.0 - a.0)?, fields(a.1 - b.1)?]);
+        rest = after;
+    }
+    Some(Grid { origin, field, cells })
+}
+
+/// Whether a shape is one long way of straight lines, such as an outline row by row.
+pub fn is_long(shape: &Shape) -> bool {
+    let plain = |step: &Step| !matches!(step, Step::Curve(_) | Step::Move(..));
+    shape.steps.len() >= LONG && shape.steps.iter().skip(1).all(plain)
 }
 
 /// Appends a shape's path; `place` gives a point's place in hundredths of a point.
@@ -164,6 +208,26 @@ mod tests {
             written(vec![Step::Move(0.0, 0.0), line(9.0, 0.0), line(0.0, 0.0)]),
             "0 100 m;9 100 l;0 100 l;"
         );
+    }
+
+    #[test]
+    fn squares_of_a_code_stand_on_a_grid() {
+        let mut steps = Vec::new();
+        for n in 0..16 {
+            let (x, y) = (10.0 + 1.5 * f64::from(n), 20.0 + 1.5 * f64::from(n % 3));
+            steps.push(Step::Move(x, y));
+            for (x, y) in [(x + 3.0, y), (x + 3.0, y + 1.5), (x, y + 1.5)] {
+                steps.push(Step::Line(x, y));
+            }
+            steps.push(Step::Close);
+        }
+        let mut shape = Shape { steps, stroke: None, fill: None };
+        let found = grid(&shape).unwrap();
+        assert_eq!((found.origin, found.field, found.cells.len()), ((10.0, 20.0), 1.5, 16));
+        assert_eq!(found.cells[..3], [[0, 0, 2, -1], [1, -1, 2, -1], [2, -2, 2, -1]]);
+        // One corner off it, and there is none.
+        shape.steps[5] = Step::Move(11.0, 21.5);
+        assert!(grid(&shape).is_none());
     }
 
     #[test]

@@ -5,7 +5,6 @@ use super::finish::Facts;
 /// An XMP packet that names both standards.
 pub fn packet(facts: &Facts) -> Vec<u8> {
     let mut about = String::new();
-    about.push_str("<dc:format>application/pdf</dc:format>\n");
     about.push_str(&format!(
         "<dc:title><rdf:Alt><rdf:li xml:lang=\"x-default\">{}</rdf:li></rdf:Alt></dc:title>\n",
         escaped(&facts.title)
@@ -32,7 +31,7 @@ pub fn packet(facts: &Facts) -> Vec<u8> {
     let date = &facts.iso_date;
     about.push_str(&format!(
         "<xmp:CreateDate>{date}</xmp:CreateDate>\n<xmp:ModifyDate>{date}</xmp:ModifyDate>\n\
-         <xmp:MetadataDate>{date}</xmp:MetadataDate>\n<xmp:CreatorTool>{0}</xmp:CreatorTool>\n\
+         <xmp:CreatorTool>{0}</xmp:CreatorTool>\n\
          <pdf:Producer>{0}</pdf:Producer>\n",
         escaped(&facts.producer)
     ));
@@ -69,7 +68,7 @@ const EXTENSION: &str = "<pdfaExtension:schemas><rdf:Bag><rdf:li rdf:parseType=\
 <pdfaProperty:name>part</pdfaProperty:name>\n\
 <pdfaProperty:valueType>Integer</pdfaProperty:valueType>\n\
 <pdfaProperty:category>internal</pdfaProperty:category>\n\
-<pdfaProperty:description>Part of ISO 14289 that the file follows</pdfaProperty:description>\n\
+<pdfaProperty:description>Part of ISO 14289</pdfaProperty:description>\n\
 </rdf:li></rdf:Seq></pdfaSchema:property>\n\
 </rdf:li></rdf:Bag></pdfaExtension:schemas>\n";
 
