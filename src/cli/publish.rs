@@ -218,6 +218,29 @@ impl Publish {
         Ok(theme)
     }
 
+    /// One booklet on each paper: they have nothing in common but what they are made of, and
+    /// are made side by side.
+    fn pdfs(
+        &self,
+        stem: &str,
+        document: &Document,
+        theme: &Theme,
+    ) -> Result<Vec<(String, Vec<u8>)>, Vec<Finding>> {
+        let sheet = |paper: &PaperName| {
+            let (paper, tag) = paper.sheet();
+            let pages = lay_out(document, theme, paper)?;
+            Ok((format!("{stem}-{tag}.pdf"), pdf::write(&pages, document)?))
+        };
+        let Some((last, others)) = self.paper.split_last() else { return Ok(Vec::new()) };
+        std::thread::scope(|scope| {
+            let others: Vec<_> = others.iter().map(|p| scope.spawn(|| sheet(p))).collect();
+            let last = sheet(last);
+            let lost = |_| vec![Finding::fault("internal", "a booklet was not made")];
+            let done = others.into_iter().map(|o| o.join().map_err(lost)?);
+            done.chain([last]).collect()
+        })
+    }
+
     /// One booklet in one format: a file, or one for each paper.
     fn written(
         &self,
@@ -229,15 +252,7 @@ impl Publish {
     ) -> Result<Vec<(String, Vec<u8>)>, Vec<Finding>> {
         let stem = self.stem(proved, choices);
         Ok(match format {
-            Format::Pdf => {
-                let mut out = Vec::new();
-                for paper in &self.paper {
-                    let (paper, tag) = paper.sheet();
-                    let pages = lay_out(document, theme, paper)?;
-                    out.push((format!("{stem}-{tag}.pdf"), pdf::write(&pages, document)?));
-                }
-                out
-            }
+            Format::Pdf => self.pdfs(&stem, document, theme)?,
             Format::Text => vec![(format!("{stem}.txt"), reflow::text(document).into_bytes())],
             Format::Html => vec![(format!("{stem}.html"), reflow::html(document).into_bytes())],
             Format::Csv => {
