@@ -45,11 +45,11 @@ pub(super) fn pompom(p: &Proved, c: &Choices) -> Vec<Block> {
         };
         Block::Figure(Figure { art: Art::Drawing(sheet), alt, caption: None, fit: Fit::TrueScale })
     };
-    let words = if c.large { Words::Letters } else { Words::Whole };
+    let words = if c.large { Words::Numbers } else { Words::Whole };
     if c.large {
         let told = pompom::told(&plan).into_iter();
-        let items = told.map(|(letter, said)| {
-            vec![body(led(&format!("{letter}. "), format!("{}.", said.join("; "))))]
+        let items = told.map(|(number, said)| {
+            vec![body(led(&format!("{number}. "), format!("{}.", said.join("; "))))]
         });
         out.push(Block::List(List { marker: Marker::Plain, items: items.collect() }));
     }
@@ -117,19 +117,24 @@ pub(crate) fn plan(p: &Proved, c: &Choices) -> PompomPlan {
 
 /// The cautions that this design calls for, and nothing else.
 pub(super) fn safety(p: &Proved, c: &Choices) -> Vec<Block> {
-    let mut has: Vec<&str> = p.design.materials.trims.iter().map(|t| t.value.as_str()).collect();
-    if let Some(wish) = &p.design.pompom {
-        has.push("pompom");
-        if wish.kind.value != PompomKind::Yarn {
-            has.push("fur");
+    let has = |i: usize| {
+        let mut has: Vec<&str> =
+            p.design.materials.trims.iter().map(|t| t.value.as_str()).collect();
+        let pompom = p.graded.sizes.get(i).is_some_and(|s| s.pompom.is_some());
+        if let Some(wish) = p.design.pompom.as_ref().filter(|_| pompom) {
+            has.push("pompom");
+            if wish.kind.value != PompomKind::Yarn {
+                has.push("fur");
+            }
         }
-    }
-    if p.design.materials.covers_neck {
-        has.push("neck");
-    }
+        if p.design.materials.covers_neck {
+            has.push("neck");
+        }
+        has
+    };
     let mut seen: Vec<(&str, &str, Vec<String>)> = Vec::new();
-    for (_, size) in p.design.sizes.iter().enumerate().filter(|(i, _)| c.shows(*i)) {
-        let wearer = Wearer { from_months: size.months.map(|(from, _)| from), has: has.clone() };
+    for (i, size) in p.design.sizes.iter().enumerate().filter(|(i, _)| c.shows(*i)) {
+        let wearer = Wearer { from_months: size.months.map(|(from, _)| from), has: has(i) };
         for caution in safety::cautions_for(&wearer) {
             match seen.iter_mut().find(|(id, _, _)| *id == caution.id) {
                 Some((_, _, sizes)) => sizes.push(size.name.clone()),

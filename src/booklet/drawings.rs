@@ -40,7 +40,7 @@ pub(super) fn shape(p: &Proved, c: &Choices) -> Vec<Block> {
         .collect();
     let units = p.design.pattern.units;
     let look = if c.large {
-        Look { width: LARGE.0, size: LARGE_WORDS, letters: true, units }
+        Look { width: LARGE.0, size: LARGE_WORDS, numbers: true, units }
     } else {
         Look::ordinary(units)
     };
@@ -68,9 +68,13 @@ pub(super) fn charts(p: &Proved, c: &Choices) -> Vec<Block> {
     let room = if c.large { LARGE } else { ROOM };
     let options = ChartOptions { terms: c.terms, room, mirrored };
     let mut out: Vec<Block> = Vec::new();
+    let mut without: Vec<String> = Vec::new();
     for (piece, part) in p.pieces.iter().zip(&p.design.pieces) {
         let Some(worked) = piece.worked.get(size).and_then(Option::as_ref) else { continue };
-        let Some(made) = chart::chart(&worked.fabric, &options) else { continue };
+        let Some(made) = chart::chart(&worked.fabric, &options) else {
+            without.push(part.name.as_str().to_lowercase());
+            continue;
+        };
         let drawing = made.drawing;
         out.push(Block::Keep(vec![
             Block::Heading(Heading {
@@ -92,9 +96,12 @@ pub(super) fn charts(p: &Proved, c: &Choices) -> Vec<Block> {
     }
     let name = p.design.sizes.get(size).map_or("", |s| s.name.as_str());
     let mut words = format!(
-        "Charts of {name}, in the international symbols. Where the whole would be too small \
+        "Charts for {name}, in the international symbols. Where the whole would be too small \
          to read, one repeat is drawn."
     );
+    if !without.is_empty() {
+        words.push_str(&format!(" Too large for one: the {}.", super::words::list_of(&without)));
+    }
     if mirrored {
         words.push_str(" They are mirrored for the left hand.");
     }

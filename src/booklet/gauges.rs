@@ -7,6 +7,7 @@ use super::{Choices, Proved, body, chapter};
 use crate::design::Gauge;
 use crate::grading::{AnyGauge, along_gauge};
 use crate::quantity::number;
+use crate::written::say::Length;
 
 /// How far the table goes either way: a stitch and a half by halves, as far as hands with
 /// one yarn and hook differ (common practice, no source).
@@ -68,9 +69,13 @@ fn table(
     let over = super::words::kept(&gauge.over.value.text(p.design.pattern.units));
     let which = match p.design.gauges.len() {
         1 => String::new(),
-        _ => format!(", {}", gauge.name.replace('_', " ")),
+        _ => format!(" of the {}", super::materials::gauge_of(p, gauge)),
     };
-    let mut head = vec![Cell::plain(measure)];
+    let measure_head = match (measure, c.length) {
+        ("Sts", Length::SpelledOut) => "Stitches",
+        _ => measure,
+    };
+    let mut head = vec![Cell::plain(measure_head)];
     head.extend(p.design.sizes.iter().map(|s| Cell::plain(s.name.clone())));
     let row = |g: &AnyGauge| {
         let mut row = vec![Cell::plain(number(of(g), 1))];

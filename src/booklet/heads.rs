@@ -3,7 +3,7 @@
 
 use super::document::*;
 use super::rounds::letter;
-use super::words::{capital, led, list_of};
+use super::words::{capital, list_of};
 use super::{Choices, Proved, body, chapter};
 use crate::grading::{AnyHead, Value, any_head, between, found_from};
 use crate::quantity::{Length, Units, number, quarters};
@@ -29,29 +29,28 @@ pub(super) fn any(p: &Proved, c: &Choices) -> Vec<Block> {
     let formed = formed(p, &names);
     if !formed.is_empty() {
         words.push_str(&format!(
-            " Numbers that are reckoned anew from round to round have no column: for those of \
-             the {} ask the designer.",
+            " Not all numbers of the {} have a column: those that change from round to round \
+             have none.",
             list_of(&formed)
         ));
     }
-    let key = names.iter().enumerate().map(|(i, name)| {
-        let words = format!("{}.", called(p, c, name));
-        vec![body(led(&format!("{} ", letter(i)), words))]
-    });
-    vec![
-        chapter("Any head", "any-head"),
-        body(plain(words)),
-        Block::Columns {
-            count: 2,
-            blocks: vec![Block::List(List { marker: Marker::Plain, items: key.collect() })],
-        },
-        Block::Table(table(p, &names, &heads)),
-    ]
+    let mut text = plain(words);
+    for (i, name) in names.iter().enumerate() {
+        text.push(if i == 0 { Inline::Break } else { Inline::Text("; ".to_owned()) });
+        text.push(Inline::Strong(plain(letter(i).to_lowercase())));
+        text.push(Inline::Text(format!(":\u{a0}{}", renamed_count(p, c, name))));
+    }
+    text.push(Inline::Text(".".to_owned()));
+    vec![chapter("Any head", "any-head"), body(text), Block::Table(table(p, &names, &heads))]
 }
 
 /// What the copy's reader knows a graded number as: "Last rnd of the body".
 pub(super) fn called(p: &Proved, c: &Choices, name: &str) -> String {
-    capital(&renamed(&p.design.printed_count(name), p.design.terms, c.terms))
+    capital(&renamed_count(p, c, name))
+}
+
+fn renamed_count(p: &Proved, c: &Choices, name: &str) -> String {
+    renamed(&p.design.printed_count(name), p.design.terms, c.terms)
 }
 
 /// The pieces with numbers that no column gives: worked out in the text's braces from others,
@@ -67,7 +66,8 @@ fn formed(p: &Proved, names: &[String]) -> Vec<String> {
         let mut parts = formula.split(['+', '-']).map(str::trim);
         let first = parts.next().unwrap_or_default();
         let few = |w: &str| !w.is_empty() && w.bytes().all(|b| b.is_ascii_digit());
-        same(formula) || (names.iter().any(|n| n == first) && parts.all(few))
+        let named = |w: &str| names.iter().any(|n| n == w);
+        same(formula) || (named(first) && parts.all(|w| few(w) || named(w)))
     };
     let braces = |text: &str| {
         let holes = text.split('{').skip(1).filter_map(|rest| rest.split_once('}'));
@@ -150,7 +150,7 @@ fn table(p: &Proved, names: &[String], heads: &[AnyHead]) -> Table {
     if depths.is_some() {
         head.push(Cell::plain("Depth"));
     }
-    head.extend((0..names.len()).map(|i| Cell::plain(letter(i))));
+    head.extend((0..names.len()).map(|i| Cell::plain(letter(i).to_lowercase())));
     let columns = head.iter().map(|_| Column { align: Align::Right }).collect();
     let deep = |l: Length| if inches { l.inches_text() } else { l.cm_text() };
     let deep = |l: Length| deep(l).split(' ').next().unwrap_or_default().to_owned();

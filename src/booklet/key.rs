@@ -12,10 +12,10 @@ fn signs(said: &[Said]) -> String {
     let any = |sign: &str| lines().any(|s| as_words(&s.body).contains(sign));
     let mut words = match (any("*"), any("[")) {
         (true, true) => {
-            "Work the steps from the * on, and those in square brackets, as often as \
-                         the line says. "
+            "Work the steps after the * once, and then again as the line says; work those in \
+             square brackets as often as the line says. "
         }
-        (true, false) => "Work the steps from the * on as often as the line says. ",
+        (true, false) => "Work the steps after the * once, and then again as the line says. ",
         (false, true) => "Work the steps in square brackets as often as the line says. ",
         (false, false) => "",
     }
@@ -23,7 +23,7 @@ fn signs(said: &[Said]) -> String {
     if any(") in ") {
         words.push_str("Steps in round brackets are all worked into one place. ");
     }
-    words.push_str("The number in brackets at the end of a line is the stitches you should have.");
+    words.push_str("The number in brackets at the end of a line is what you should then have.");
     if lines().any(|s| none_in_a_size(&s.body)) {
         words.push_str(" Where your size's number in a step is 0, leave the step out.");
     }

@@ -139,6 +139,13 @@ pub(super) fn gauge(p: &Proved, c: &Choices) -> Vec<Block> {
     out
 }
 
+/// What a gauge is of: the pieces that are worked at it, "crown and sides".
+pub(super) fn gauge_of(p: &Proved, g: &Gauge) -> String {
+    let pieces = p.design.pieces.iter().filter(|part| part.gauge.value == g.name);
+    let names: Vec<String> = pieces.map(|part| part.name.as_str().to_lowercase()).collect();
+    if names.is_empty() { g.name.replace('_', " ") } else { list_of(&names) }
+}
+
 fn gauge_line(p: &Proved, c: &Choices, g: &Gauge) -> Text {
     let n = |v: f64| crate::quantity::number(v, 1);
     let over = kept(&g.over.value.text(p.design.pattern.units));
@@ -152,10 +159,12 @@ fn gauge_line(p: &Proved, c: &Choices, g: &Gauge) -> Text {
         .hook
         .as_ref()
         .and_then(|h| p.design.hook(&h.value))
-        .map(|h| format!(", {} hook", kept(&h.size.hook_text())))
+        .map(|h| format!(", {}\u{a0}hook", kept(&h.size.hook_text())))
         .unwrap_or_default();
-    let head =
-        if p.design.gauges.len() == 1 { String::new() } else { format!("{}: ", capital(&g.name)) };
+    let head = match p.design.gauges.len() {
+        1 => String::new(),
+        _ => format!("{}: ", capital(&gauge_of(p, g))),
+    };
     let line = format!(
         "{}\u{a0}sts and {}\u{a0}rows to {over}{what}{hook}.",
         n(g.sts.value),

@@ -59,16 +59,16 @@ pub fn sale(p: &Proved, c: &Choices, photo: Option<Picture>) -> Document {
     let mut blocks = vec![front::cover(p, c, picture), Block::PageBreak, Block::Contents];
     blocks.extend(materials::materials(p, c));
     blocks.extend(materials::gauge(p, c));
-    blocks.extend(sizes::sizes(p, c));
+    blocks.extend(sizes::sizes(p, c, &said));
     blocks.extend(drawings::shape(p, c));
     blocks.extend(key::key(p, c, &said));
     blocks.extend(rounds::pattern(p, c, &said));
     blocks.extend(back::finishing(p));
+    blocks.extend(back::safety(p, c));
     blocks.extend(drawings::charts(p, c));
     blocks.extend(making::chapter_of(p, c));
     blocks.extend(heads::any(p, c));
     blocks.extend(gauges::any(p, c));
-    blocks.extend(back::safety(p, c));
     blocks.extend(back::pompom(p, c));
     blocks.extend(back::help(p));
     blocks.extend(tools::sheets(c));

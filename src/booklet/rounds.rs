@@ -135,7 +135,10 @@ fn sized(p: &Proved, part: &DesignPiece, lines: &[Said], c: &Choices) -> Vec<Blo
     if names.len() <= SHORT_BRACKETS {
         return brackets;
     }
-    let mut letters = Letters::default();
+    // Letters stand for yarns too: those are not used again.
+    let yarns = p.design.yarns.iter().filter(|_| p.design.yarns.len() > 1);
+    let taken = yarns.map(|y| y.name.as_str().to_owned()).collect();
+    let mut letters = Letters { taken, numbers: Vec::new() };
     let mut by_size = blocks(lines, c, &mut |bits| letters.text(bits));
     let Some(widest) = letters.widest() else { return brackets };
     by_size.insert(0, Block::Table(letters.table(&names)));
@@ -143,8 +146,9 @@ fn sized(p: &Proved, part: &DesignPiece, lines: &[Said], c: &Choices) -> Vec<Blo
 }
 
 /// Numbers that differ by size, each told by a letter.
-#[derive(Default)]
 struct Letters {
+    /// Letters that mean something else.
+    taken: Vec<String>,
     numbers: Vec<Vec<String>>,
 }
 
@@ -153,7 +157,8 @@ impl Letters {
     fn text(&mut self, bits: &[Bit]) -> Text {
         let each = |bit: &Bit| match bit {
             Bit::Graded(cells) if cells.len() > 1 => {
-                Inline::Strong(plain(letter(self.number(cells))))
+                let i = self.number(cells);
+                Inline::Strong(plain(self.letter(i)))
             }
             Bit::Keep(inner) => Inline::Keep(self.text(inner)),
             other => inline(other),
@@ -169,6 +174,11 @@ impl Letters {
         })
     }
 
+    fn letter(&self, i: usize) -> String {
+        let free = (0..).map(letter).filter(|l| !self.taken.contains(l));
+        free.skip(i).next().unwrap_or_default()
+    }
+
     fn widest(&self) -> Option<String> {
         self.numbers.iter().map(|n| graded(n)).max_by_key(|b| b.chars().count())
     }
@@ -178,7 +188,7 @@ impl Letters {
         let mut columns = vec![column(Align::Left)];
         columns.extend(self.numbers.iter().map(|_| column(Align::Right)));
         let mut head = vec![Cell::plain("Size")];
-        head.extend((0..self.numbers.len()).map(|i| Cell::plain(letter(i))));
+        head.extend((0..self.numbers.len()).map(|i| Cell::plain(self.letter(i))));
         let row = |(i, name): (usize, &&str)| {
             let cells = self.numbers.iter().map(|n| n.get(i).cloned().unwrap_or_default());
             std::iter::once((*name).to_owned()).chain(cells).map(Cell::plain).collect()

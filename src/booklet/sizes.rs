@@ -3,9 +3,10 @@
 use super::document::*;
 use super::{Choices, Proved, body, chapter};
 use crate::quantity::{Length, Units};
+use crate::written::say::{Bit, Said};
 
 /// The chapter on sizes.
-pub(super) fn sizes(p: &Proved, c: &Choices) -> Vec<Block> {
+pub(super) fn sizes(p: &Proved, c: &Choices, said: &[Vec<Said>]) -> Vec<Block> {
     let mut out = vec![chapter("Sizes", "sizes")];
     let mut words =
         "Measure the head with a soft tape round its widest part: across the middle of the \
@@ -21,18 +22,20 @@ pub(super) fn sizes(p: &Proved, c: &Choices) -> Vec<Block> {
     out.push(body(plain(words)));
     out.push(Block::Table(table(p, c)));
     if c.size.is_none() && p.design.sizes.len() > 1 {
-        out.push(body(plain(order(p))));
+        out.push(body(plain(order(p, said))));
     }
     out
 }
 
 /// How numbers in brackets are to be read.
-fn order(p: &Proved) -> String {
+fn order(p: &Proved, said: &[Vec<Said>]) -> String {
     let names: Vec<&str> = p.design.sizes.iter().map(|s| s.name.as_str()).collect();
     let (first, rest) = match names.split_first() {
         Some((f, r)) => (*f, r.join(", ")),
         None => ("", String::new()),
     };
+    let missing = said.iter().flatten().any(|s| absent(&s.label) || absent(&s.body));
+    let dash = if missing { "; a dash means that the size does not work that line" } else { "" };
     let letters = if names.len() > super::rounds::SHORT_BRACKETS {
         " Where such a bracket would not fit a line, a letter stands for it, and a table \
          before the lines gives each size's number."
@@ -41,10 +44,18 @@ fn order(p: &Proved) -> String {
     };
     format!(
         "Throughout, the smallest size comes first and the others follow in brackets: {first} \
-         ({rest}). Where there is only one number it is for every size; a dash means that the \
-         size does not work that line.{letters} Mark your size through the booklet before \
+         ({rest}). Where there is only one number it is for every size{dash}.{letters} Mark your size through the booklet before \
          you begin."
     )
+}
+
+/// Whether some size has a dash where others have a number.
+fn absent(bits: &[Bit]) -> bool {
+    bits.iter().any(|bit| match bit {
+        Bit::Graded(cells) => cells.iter().any(|cell| cell == "–"),
+        Bit::Keep(inner) => absent(inner),
+        _ => false,
+    })
 }
 
 fn table(p: &Proved, c: &Choices) -> Table {
@@ -109,15 +120,21 @@ fn table(p: &Proved, c: &Choices) -> Table {
 
 /// A range in both units; a line may end between them, not within one.
 fn range(from: Length, to: Length, units: Units) -> Text {
-    let cm = format!("{}–{}\u{a0}cm", whole_or_half(from.to_cm()), whole_or_half(to.to_cm()));
-    let inch = format!(
-        "{}–{}\u{a0}in",
-        crate::quantity::quarters(from.to_inches()),
-        crate::quantity::quarters(to.to_inches())
-    );
+    let cm = |from: Length, to: Length| {
+        format!("{}–{}\u{a0}cm", whole_or_half(from.to_cm()), whole_or_half(to.to_cm()))
+    };
+    let quarters = |l: Length| crate::quantity::quarters(l.to_inches());
+    let inch = |from: Length, to: Length| format!("{}–{}\u{a0}in", quarters(from), quarters(to));
+    // The second unit is reckoned from the first as printed.
     let (first, second) = match units {
-        Units::Metric => (cm, inch),
-        Units::Imperial => (inch, cm),
+        Units::Metric => {
+            let half = |l: Length| Length::cm((l.to_cm() * 2.0).round() / 2.0);
+            (cm(from, to), inch(half(from), half(to)))
+        }
+        Units::Imperial => {
+            let quarter = |l: Length| Length::inches((l.to_inches() * 4.0).round() / 4.0);
+            (inch(from, to), cm(quarter(from), quarter(to)))
+        }
     };
     let kept = |words: String| Inline::Keep(plain(words));
     vec![kept(first), Inline::Text(" ".to_owned()), kept(format!("({second})"))]

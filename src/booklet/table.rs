@@ -36,6 +36,7 @@ pub fn table(p: &Proved, c: &Choices, size: usize, whose: For) -> Document {
     blocks.extend(pattern(p, size, &said));
     blocks.extend(back::finishing(p));
     blocks.extend(back::safety(p, &c));
+    blocks.extend(back::pompom(p, &c));
     blocks.extend(form(p, &c));
     blocks.extend(gauge_window(&c));
     Document { meta: meta(p, &c, size, whose), blocks, pictures: Vec::new() }
@@ -178,12 +179,15 @@ fn round(said: &Said, number: u32, counter: u16) -> Round {
 /// The small boxes of a line: one for each of the rounds it works, else one for each time of
 /// its repeat. None where there is but one, or more than anybody would tick.
 fn boxes(p: &Proved, size: usize, piece: usize, lines: &[Said], said: &Said) -> u16 {
+    let make = p.design.pieces.get(piece).map_or(1, |part| part.make);
     let rounds = said.rounds.first().copied().flatten().map(|(a, b)| b.saturating_sub(a) + 1);
     let many = |n: &u32| (2..=MOST_BOXES).contains(n);
     let n = match rounds.filter(|n| *n > 1) {
         Some(rounds) => Some(rounds),
         None => repeats(p, size, piece, lines, said),
     };
+    // Of a piece made twice each line is worked twice.
+    let n = n.map(|n| n.saturating_mul(make)).or(Some(make));
     n.filter(many).and_then(|n| u16::try_from(n).ok()).unwrap_or(0)
 }
 
@@ -233,7 +237,7 @@ fn form(p: &Proved, c: &Choices) -> Vec<Block> {
         let name = if p.design.gauges.len() == 1 {
             format!("{word} over {over}")
         } else {
-            format!("{word} of the {} over {over}", gauge.name)
+            format!("{word} of the {} over {over}", materials::gauge_of(p, gauge))
         };
         out.push(Block::Heading(Heading {
             level: 2,

@@ -111,7 +111,7 @@ fn basis(p: &Proved, c: &Choices) -> String {
         Basis::Rough => format!("A rough figure, from {own} stitches and the yarn's weight class"),
     };
     format!(
-        "{rests}; may be off by about {off}\u{a0}%. Balls are whole, with {margin}\u{a0}% over."
+        "{rests}; may be off by about {off}\u{a0}%. Balls are rounded up, {margin}\u{a0}% added."
     )
 }
 
@@ -162,7 +162,7 @@ fn promises(p: &Proved, c: &Choices, promised: &[&Promise]) -> Option<String> {
         .collect();
     (!words.is_empty()).then(|| {
         format!(
-            "No size takes more than {}; what should be left of each size's balls is in the last column.",
+            "No size takes more than {}. The last column is what should be left.",
             list_of(&words)
         )
     })

@@ -78,7 +78,7 @@ pub const KEYS: &[(&str, &[&str])] = &[
     ),
     ("piece.until_ball_ends", &["rounds", "keep"]),
     ("finishing", &["steps"]),
-    ("pompom", &["kind", "diameter", "yarn", "pile", "hole", "trim", "note"]),
+    ("pompom", &["kind", "sizes", "diameter", "yarn", "pile", "hole", "trim", "note"]),
     ("history", &["edition", "date", "change"]),
 ];
 

@@ -488,6 +488,8 @@ pub enum PompomKind {
 pub struct Pompom {
     /// What it is made of.
     pub kind: Placed<PompomKind>,
+    /// The sizes that have one; empty means all.
+    pub sizes: Vec<Placed<String>>,
     /// Its finished diameter.
     pub diameter: Rule,
     /// The yarn it is wound from, by name.

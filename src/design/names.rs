@@ -51,6 +51,9 @@ pub(super) fn check(r: &mut Reader<'_>, d: &Read<'_>) {
     }
     if let Some(p) = d.pompom {
         known(r, "yarn", p.yarn.as_ref(), &yarns);
+        for size in &p.sizes {
+            known(r, "size", Some(size), &sizes);
+        }
         per_size(r, &p.diameter, &sizes);
     }
     for c in d.counts {

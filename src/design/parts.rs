@@ -373,6 +373,7 @@ pub(super) fn pompom<'a>(r: &mut Reader<'a>, item: Item<'a>) -> Option<Pompom> {
         };
         Some(Placed { value, place: word.place })
     });
+    let sizes = r.opt(&mut t, "sizes", Reader::words).unwrap_or_default();
     let diameter = r.need(&mut t, "diameter", "\"8 cm\"", super::sizes::rule);
     let yarn = r.opt(&mut t, "yarn", Reader::word);
     let pile = r.opt(&mut t, "pile", Reader::extent);
@@ -381,7 +382,7 @@ pub(super) fn pompom<'a>(r: &mut Reader<'a>, item: Item<'a>) -> Option<Pompom> {
     let note = r.opt(&mut t, "note", Reader::text);
     let place = t.place;
     r.close(t);
-    Some(Pompom { kind: kind?, diameter: diameter?, yarn, pile, hole, trim, note, place })
+    Some(Pompom { kind: kind?, sizes, diameter: diameter?, yarn, pile, hole, trim, note, place })
 }
 
 pub(super) fn history<'a>(r: &mut Reader<'a>, mut t: Table<'a>) -> Option<HistoryEntry> {

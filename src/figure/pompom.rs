@@ -87,7 +87,7 @@ pub fn template(plan: &PompomPlan) -> Drawing {
 pub fn sheets(plan: &PompomPlan, words: Words, width: f64, heights: &[f64]) -> Vec<Drawing> {
     let told = told(plan).into_iter();
     let mut told =
-        told.map(|(letter, said)| if words == Words::Letters { vec![letter] } else { said });
+        told.map(|(number, said)| if words == Words::Numbers { vec![number] } else { said });
     let mut next = || told.next().unwrap_or_default();
     let mut rest: Vec<Piece> = plan.fur.iter().map(|f| fur_piece(f, words, &next())).collect();
     rest.extend(plan.rings.iter().map(|r| ring_piece(r, words, &next())));
@@ -134,20 +134,20 @@ pub fn alt(plan: &PompomPlan) -> String {
 pub enum Words {
     /// What each is, for which sizes, and how large.
     Whole,
-    /// A large letter, for a page that says the rest in large type.
-    Letters,
+    /// A large number, for a page that says the rest in large type.
+    Numbers,
 }
 
 /// Size of the words on a piece, in points.
 const SMALL: f64 = 8.0;
-/// Size of a letter in the place of words.
+/// Size of a number in the place of words.
 const LARGE: f64 = 20.0;
 
-/// Each piece's letter and what there is to say of it, fur before yarn.
+/// Each piece's number and what there is to say of it, fur before yarn.
 pub fn told(plan: &PompomPlan) -> Vec<(String, Vec<String>)> {
     let fur = plan.fur.iter().map(|f| {
         let mut said = vec![
-            format!("Fur: cut 1, {} across", both_units(f.cut)),
+            format!("Fur: cut one, {} across", both_units(f.cut)),
             format!("pile {}\u{a0}mm, pompom about {}", trimmed(f.pile), both_units(f.finished())),
             "gather along the broken line".to_owned(),
         ];
@@ -158,7 +158,7 @@ pub fn told(plan: &PompomPlan) -> Vec<(String, Vec<String>)> {
     });
     let rings = plan.rings.iter().map(|r| {
         let mut said = vec![
-            format!("Yarn ring: cut 2 in card, {} across", both_units(r.outer)),
+            format!("Yarn ring: cut two, of stiff card, {} across", both_units(r.outer)),
             format!("hole {}, pompom about {}", both_units(r.hole), both_units(r.finished())),
             "cut the slit and the hole".to_owned(),
         ];
@@ -167,8 +167,7 @@ pub fn told(plan: &PompomPlan) -> Vec<(String, Vec<String>)> {
         }
         said
     });
-    let letter = |i: usize| char::from(b'A' + u8::try_from(i % 26).unwrap_or(0)).to_string();
-    fur.chain(rings).enumerate().map(|(i, said)| (letter(i), said)).collect()
+    fur.chain(rings).enumerate().map(|(i, said)| ((i + 1).to_string(), said)).collect()
 }
 
 fn for_sizes(sizes: &[String]) -> String {
@@ -220,14 +219,14 @@ fn fur_piece(f: &FurCut, set: Words, said: &[String]) -> Piece {
     }
     match set {
         Words::Whole => inside(&mut d, c, c, 2.0 * gather - 4.0, said),
-        Words::Letters => lettered(&mut d, (c, c + 2.4), said),
+        Words::Numbers => numbered(&mut d, (c, c + 2.4), said),
     }
     Piece { drawing: d, covers: vec![Cover::Disc(c, c, c)] }
 }
 
-fn lettered(d: &mut Drawing, at: (f64, f64), said: &[String]) {
-    for letter in said {
-        d.say(words(at, letter.as_str(), LARGE, Anchor::Middle).strong());
+fn numbered(d: &mut Drawing, at: (f64, f64), said: &[String]) {
+    for number in said {
+        d.say(words(at, number.as_str(), LARGE, Anchor::Middle).strong());
     }
 }
 
@@ -250,8 +249,8 @@ fn ring_piece(r: &YarnRing, set: Words, said: &[String]) -> Piece {
         let y = side + LINE * (f64::from(i) + 1.0);
         d.say(words((cx, y), s.as_str(), SMALL, Anchor::Middle));
     }
-    if set == Words::Letters {
-        lettered(&mut d, (cx - (r.hole + r.outer) / 4.0, cy + 2.4), said);
+    if set == Words::Numbers {
+        numbered(&mut d, (cx - (r.hole + r.outer) / 4.0, cy + 2.4), said);
     }
     let mut covers = vec![Cover::Disc(cx, cy, side / 2.0)];
     if !under.is_empty() {

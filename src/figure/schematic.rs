@@ -27,9 +27,9 @@ pub struct Look {
     pub width: f64,
     /// Size of its words, in points.
     pub size: f64,
-    /// A letter for each size in the place of names and measures, which the page then says
+    /// A number for each size in the place of names and measures, which the page then says
     /// in its own type.
-    pub letters: bool,
+    pub numbers: bool,
     /// Which unit comes first.
     pub units: Units,
 }
@@ -52,7 +52,7 @@ const WIDER: f64 = 1.08;
 impl Look {
     /// As on an ordinary page.
     pub fn ordinary(units: Units) -> Look {
-        Look { width: WIDTH, size: SIZE, letters: false, units }
+        Look { width: WIDTH, size: SIZE, numbers: false, units }
     }
 
     fn line(&self) -> f64 {
@@ -66,7 +66,7 @@ impl Look {
 
     /// What a size is called beside its line.
     fn name(&self, i: usize, size: &Sized) -> String {
-        if self.letters { letter(i) } else { size.name.to_owned() }
+        if self.numbers { number(i) } else { size.name.to_owned() }
     }
 }
 
@@ -78,12 +78,9 @@ fn measure(mm: f64, units: Units) -> String {
         .replace(" cm", "\u{a0}cm")
 }
 
-/// The letter that stands for a size: A for the first.
-pub fn letter(i: usize) -> String {
-    u8::try_from(i)
-        .ok()
-        .filter(|i| *i < 26)
-        .map_or_else(|| format!("Z{i}"), |i| char::from(b'A' + i).to_string())
+/// The number that stands for a size: 1 for the first. (Letters stand for yarns.)
+fn number(i: usize) -> String {
+    (i + 1).to_string()
 }
 
 /// All sizes nested on one brim line, to one scale; none where nothing was worked.
@@ -141,7 +138,7 @@ pub fn alt(sizes: &[Sized], units: Units) -> String {
     )
 }
 
-/// What has no place in the drawing, a sentence each: which letter is which size, how wide a
+/// What has no place in the drawing, a sentence each: which number is which size, how wide a
 /// hat lies that is wider than its brim, and the pieces beside it. Sizes with the same
 /// measures are told together.
 pub fn besides(sizes: &[Sized], look: &Look) -> Vec<String> {
@@ -159,7 +156,7 @@ pub fn besides(sizes: &[Sized], look: &Look) -> Vec<String> {
         }
     };
     for s in sizes.iter().filter(|s| s.shape.depth > 0.0) {
-        if let (true, Some(brim)) = (look.letters, brim_piece(s)) {
+        if let (true, Some(brim)) = (look.numbers, brim_piece(s)) {
             tell(brim.0, s.name, measure(brim.1, units));
         }
         if s.shape.widest > WIDER * s.shape.girth {
@@ -176,8 +173,8 @@ pub fn besides(sizes: &[Sized], look: &Look) -> Vec<String> {
         }
     }
     let worked = || sizes.iter().filter(|s| s.shape.depth > 0.0);
-    let key = worked().enumerate().map(|(i, s)| format!("{}\u{a0}{}", letter(i), s.name));
-    let key = look.letters.then(|| {
+    let key = worked().enumerate().map(|(i, s)| format!("{}\u{a0}{}", number(i), s.name));
+    let key = look.numbers.then(|| {
         let key = key.collect::<Vec<_>>().join(", ");
         format!("{key}: the table of sizes has their measures.")
     });
@@ -310,7 +307,7 @@ fn depths(d: &mut Drawing, view: &View, sizes: &[Sized], look: &Look) -> f64 {
     let highest = tops.first().map_or(0.0, |t| t.0);
     d.add(line((x, view.y(0.0)), (x, view.y(highest)), line_of(FINE, Ink::Text)));
     tick(d, (x, view.y(0.0)));
-    if !look.letters {
+    if !look.numbers {
         let at = (x + 6.0, view.y(highest) + 1.0 - step);
         d.say(words(at, "Depth, brim to top", look.size, Anchor::Start).strong());
     }
@@ -331,7 +328,7 @@ fn depths(d: &mut Drawing, view: &View, sizes: &[Sized], look: &Look) -> f64 {
 
 /// The sizes of one depth and the depth: on one line, or its own where the names are many.
 fn depth_words(names: &[String], depth: &str, look: &Look) -> Vec<String> {
-    if look.letters {
+    if look.numbers {
         return vec![names.join(", ")];
     }
     match names {
@@ -364,8 +361,8 @@ fn girths(d: &mut Drawing, view: &View, sizes: &[Sized], below: f64, look: &Look
         for x in [a, b] {
             d.add(line((x, y - 1.2), (x, y + 1.2), line_of(0.35, Ink::Text)));
         }
-        let said = match look.letters {
-            true => letter(i),
+        let said = match look.numbers {
+            true => number(i),
             false => format!("{}: {} round", size.name, look.measure(size.shape.girth)),
         };
         d.say(words((view.right + 3.0, y + 1.0), said, look.size, Anchor::Start));
@@ -408,7 +405,7 @@ fn joins(d: &mut Drawing, view: &View, sizes: &[Sized], largest: &Sized, look: &
         .filter_map(depth)
         .fold((f64::INFINITY, 0.0), |(a, b), v| (f64::min(a, v), f64::max(b, v)));
     let (least, most) = (look.measure(least), look.measure(most));
-    let said = match look.letters {
+    let said = match look.numbers {
         true => Vec::new(),
         false if least == most => vec![most],
         false => vec![format!("{least} to"), most],
@@ -429,14 +426,14 @@ fn left_room(sizes: &[Sized], look: &Look) -> f64 {
     }
     let names = sizes.iter().flat_map(|s| s.pieces.iter().take(1));
     let name = names.map(|n| rough_width(n, look.size)).fold(0.0, f64::max) * 1.1;
-    let depth = if look.letters { 0.0 } else { rough_width("10.5 cm (4¼ in) to", look.size) };
+    let depth = if look.numbers { 0.0 } else { rough_width("10.5 cm (4¼ in) to", look.size) };
     name.max(depth) + 6.0
 }
 
 /// Room at the right for the longest measure.
 fn right_room(sizes: &[Sized], look: &Look) -> f64 {
-    if look.letters {
-        let all = "A, ".repeat(sizes.len());
+    if look.numbers {
+        let all = "1, ".repeat(sizes.len());
         return 11.0 + rough_width(&all, look.size);
     }
     let said = sizes.iter().map(|s| format!("{}: 48.5 cm (19¼ in) round", s.name));

@@ -61,7 +61,8 @@ fn graded_size(
         _ => otherwise,
     };
     let ease = setting.ease.on(setting.head);
-    let pompom = rules.pompom.as_ref().and_then(|p| p.for_size(setting.size));
+    let has = rules.pompom_sizes.is_empty() || rules.pompom_sizes.contains(&size.id);
+    let pompom = rules.pompom.as_ref().filter(|_| has).and_then(|p| p.for_size(setting.size));
     let pompom = pompom.and_then(|f| own_length(f, solver, "a pompom's diameter", true));
     let mut folds = Vec::new();
     for fold in &rules.folds {

@@ -41,6 +41,8 @@ pub(super) struct Rules {
     /// Depth by size; none where the standard rule holds.
     pub depth: Vec<Option<Formula>>,
     pub pompom: Option<ReadRule>,
+    /// The sizes that have a pompom; empty means all.
+    pub pompom_sizes: Vec<String>,
     /// What is folded up of each piece, in the design's order.
     pub folds: Vec<Option<ReadRule>>,
     /// Numbers found otherwise than by their formula.
@@ -100,7 +102,9 @@ impl Rules {
         let pompom = design.pompom.as_ref().map(|p| reading.rule(&p.diameter));
         let folds = design.pieces.iter().map(|p| p.fold.as_ref().map(|f| reading.rule(f)));
         let folds = folds.collect();
-        Rules { counts, gauges, depth, pompom, folds, found: Found::new() }
+        let own = design.pompom.iter().flat_map(|p| &p.sizes);
+        let pompom_sizes = own.map(|s| s.value.clone()).collect();
+        Rules { counts, gauges, depth, pompom, pompom_sizes, folds, found: Found::new() }
     }
 
     /// The name of some gauge, for messages.

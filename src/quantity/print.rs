@@ -1,6 +1,7 @@
 //! Quantities printed by trade rounding: centimetres to the half, inches to the quarter.
 //!
-//! Both are rounded once, from the held value, so that neither is a rounding of the other.
+//! Where both are printed, the second is reckoned from the first as it stands there: a reader
+//! never meets two figures in inches for one in centimetres.
 
 use super::{Length, Mass, Percent, Units};
 use std::fmt;
@@ -54,8 +55,14 @@ impl Length {
     /// Both, the design's own first: "21.5 cm (8½ in)".
     pub fn text(self, first: Units) -> String {
         match first {
-            Units::Metric => format!("{} ({})", self.cm_text(), self.inches_text()),
-            Units::Imperial => format!("{} ({})", self.inches_text(), self.cm_text()),
+            Units::Metric => {
+                let printed = Length::cm(to_step(self.to_cm(), 0.5));
+                format!("{} ({})", self.cm_text(), printed.inches_text())
+            }
+            Units::Imperial => {
+                let printed = Length::inches(to_step(self.to_inches(), 0.25));
+                format!("{} ({})", self.inches_text(), printed.cm_text())
+            }
         }
     }
     /// In the unit it was given in, as far as the figure tells: "10 cm", "4 in"; what is

@@ -67,7 +67,7 @@ impl Composer<'_> {
         let from = out.len();
         self.block(block, room, out);
         if *under_heading && introduces(block, after.first()) {
-            hold_introduction(out, from);
+            hold_introduction(out, from, after.first());
         }
         *under_heading = matches!(block, Block::Heading(_)) || (*under_heading && aside(block));
         after

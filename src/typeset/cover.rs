@@ -8,7 +8,7 @@ use super::theme::{MM, Voice};
 use crate::booklet::document::{Cover, Inline, Paragraph, ParagraphKind};
 
 /// A photo lower than this shows nothing: the words give way and run over the page.
-const PHOTO: f64 = 60.0 * MM;
+const PHOTO: f64 = 40.0 * MM;
 
 impl Composer<'_> {
     /// The title page and the page break after it.

@@ -26,7 +26,9 @@ impl Composer<'_> {
         let Some((width, height)) = self.figure_size(figure, room) else { return };
         let text = room.width - room.hang;
         let x = if width <= text + 0.01 { room.hang } else { (room.width - width) / 2.0 };
-        let mut strip = Strip { height, elastic: ELASTIC, ..Strip::default() };
+        // Enlarged words must stay large: such a figure moves on rather than shrink.
+        let elastic = if self.theme.figure_growth > 1.0 { 0.0 } else { ELASTIC };
+        let mut strip = Strip { height, elastic, ..Strip::default() };
         self.place_figure(figure, group, Area { x, y: 0.0, width, height }, &mut strip);
         let caption = self.figure_caption(&figure.caption, group, width.max(0.6 * text));
         let strips = std::iter::once(strip).chain(caption.into_iter().map(|mut s| {

@@ -157,7 +157,7 @@ impl Flow<'_, '_> {
         if self.foot() - end < EMPTY * self.area.height {
             return n;
         }
-        self.slack = self.composer.theme.body.leading;
+        self.slack = self.composer.spare_below();
         let ends = self.ends(strips);
         let most = ends.len();
         let more = if most == strips.len() { most } else { self.best_break(strips, &ends) };
@@ -332,6 +332,7 @@ impl Flow<'_, '_> {
     fn columns(&mut self, carry: Vec<Strip>, columns: Columns) {
         let mut carry = carry;
         let mut columns = columns;
+        let spare = self.composer.spare_below();
         let line = self.composer.theme.body.leading;
         while !columns.strips.is_empty() && !self.out.too_many {
             let held: f64 = carry.iter().map(|s| s.height + s.before.max(s.after)).sum();
@@ -346,7 +347,7 @@ impl Flow<'_, '_> {
             self.run(std::mem::take(&mut carry));
             let gap = self.last_after.map_or(0.0, |a| a.max(columns.before));
             let room = self.foot() - self.y - gap;
-            let cuts = if height + columns.tail <= room + line {
+            let cuts = if height + columns.tail <= room + spare {
                 // A line in the margin below is better than a few rows on a page of their own.
                 cuts
             } else if height <= room {

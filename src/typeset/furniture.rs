@@ -29,8 +29,7 @@ impl Composer<'_> {
         let title = self.doc.meta.running_title.clone();
         let y = baseline(theme.furniture);
         let head_y = (area.y - theme.furniture.leading - 5.0 * MM).max(6.0 * MM) + y;
-        let foot_y = area.y + area.height + (theme.margins.bottom * 0.42).max(4.0 * MM) + y
-            - theme.furniture.leading / 2.0;
+        let foot_y = self.foot_line();
         for (i, page) in pages.iter_mut().enumerate() {
             if i > 0 {
                 let chapter = chapters.get(i).map_or("", String::as_str);
@@ -55,6 +54,25 @@ impl Composer<'_> {
                 self.say(page, say, area.width - used - 12.0);
             }
         }
+    }
+
+    /// The baseline of the running foot.
+    fn foot_line(&self) -> f64 {
+        let (area, theme) = (self.area(), self.theme);
+        area.y
+            + area.height
+            + (theme.margins.bottom * 0.42).max(4.0 * MM)
+            + baseline(theme.furniture)
+            - theme.furniture.leading / 2.0
+    }
+
+    /// How far a page's text may reach below its area without coming near the running foot:
+    /// at most a line.
+    pub fn spare_below(&self) -> f64 {
+        let area = self.area();
+        let top = self.foot_line() - self.theme.furniture.size;
+        let room = top - (area.y + area.height) - 0.6 * self.theme.body.size;
+        room.clamp(0.0, self.theme.body.leading)
     }
 
     /// Puts words at one end of a line, cut short if they are wider than `room`.

@@ -8,8 +8,10 @@ use super::strip::{NEVER, Node, Strip};
 use super::theme::{MM, Voice};
 use crate::booklet::document::{Block, Round, Sized};
 
-/// A page break inside a round: allowed, but only for want of better.
+/// A page break inside a round of more lines than [`WHOLE`]: only for want of better.
 const INSIDE: u32 = 400;
+/// A round of up to so many lines is never parted.
+const WHOLE: usize = 8;
 /// A bracket shares its line with words: it may take this much of it.
 const SHARE: f64 = 0.6;
 /// A page break between two rounds.
@@ -152,7 +154,7 @@ impl Composer<'_> {
                 baseline: y,
                 items: drawn.items,
                 links: drawn.links,
-                penalty: if i == 1 || i + 1 == n { NEVER } else { INSIDE },
+                penalty: if i == 1 || i + 1 == n || n <= WHOLE { NEVER } else { INSIDE },
                 ..Strip::default()
             });
         }

@@ -64,14 +64,17 @@ pub fn aside(block: &Block) -> bool {
     )
 }
 
-/// Up to so many lines an introduction goes with what it leads up to.
+/// Up to so many lines an introduction goes with what it leads up to; with a table, which
+/// is looked up by its words, up to more.
 const SHORT_INTRODUCTION: usize = 3;
+const OF_A_TABLE: usize = 9;
 /// A page break within a longer one.
 const INTRODUCED: u32 = 300;
 
 /// A short introduction stays with what follows; a longer one may stand at the foot of a page
 /// with its heading, but whole.
-pub fn hold_introduction(out: &mut [Node], from: usize) {
+pub fn hold_introduction(out: &mut [Node], from: usize, next: Option<&Block>) {
+    let short = if matches!(next, Some(Block::Table(_))) { OF_A_TABLE } else { SHORT_INTRODUCTION };
     let Some(own) = out.get_mut(from..) else { return };
     let lines = own.len();
     for (i, node) in own.iter_mut().enumerate() {
@@ -79,6 +82,6 @@ pub fn hold_introduction(out: &mut [Node], from: usize) {
         if i > 0 && strip.penalty != NEVER {
             strip.penalty = strip.penalty.max(INTRODUCED);
         }
-        strip.holds_next |= i + 1 == lines && lines <= SHORT_INTRODUCTION;
+        strip.holds_next |= i + 1 == lines && lines <= short;
     }
 }

@@ -204,7 +204,7 @@ fn reading(rows: &[Row], shape: &Shape, mirrored: bool) -> Vec<String> {
     }
     let run = |r: &&Row| r.label.contains(['\u{2013}', ',']);
     if let Some(row) = rows.iter().find(run) {
-        said.push(format!("Numbers such as {} stand for rows or rounds alike.", row.label));
+        said.push(format!("Where a line is numbered {}, all these are worked alike.", row.label));
     }
     said
 }

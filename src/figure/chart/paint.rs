@@ -355,16 +355,14 @@ impl Painter {
         if repeats <= shown {
             return;
         }
-        let widest = rows.iter().max_by_key(|r| r.width());
-        let Some(slots) = widest.map(|r| r.slots.iter().take(r.slots.len() / shown)) else {
-            return;
-        };
-        let xs: Vec<f64> = slots
-            .filter_map(|s| self.plane.along.get(&s.stitch))
-            .map(|a| a * self.plane.unit)
-            .collect();
-        let left = xs.iter().copied().fold(f64::INFINITY, f64::min) - 0.45 * self.plane.unit;
-        let right = xs.iter().copied().fold(f64::NEG_INFINITY, f64::max) + 0.45 * self.plane.unit;
+        // Under the lowest row, from half way to its stitch before to half way to the next.
+        let Some(row) = rows.first() else { return };
+        let along = |s: &Slot| self.plane.along.get(&s.stitch).map(|a| a * self.plane.unit);
+        let all: Vec<f64> = row.slots.iter().filter_map(along).collect();
+        let apart = all.windows(2).map(|w| (w[1] - w[0]).abs()).fold(self.plane.unit, f64::max);
+        let xs = all.iter().copied().take(all.len() / shown);
+        let left = xs.clone().fold(f64::INFINITY, f64::min) - 0.45 * apart;
+        let right = xs.fold(f64::NEG_INFINITY, f64::max) + 0.45 * apart;
         let y = 3.4;
         for (a, b) in
             [((left, y - 1.2), (left, y)), ((left, y), (right, y)), ((right, y), (right, y - 1.2))]
