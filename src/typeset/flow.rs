@@ -10,6 +10,9 @@ use std::collections::VecDeque;
 /// What is shorter than this share of a page is not parted, if rows or columns make it up.
 pub const SHORT: f64 = 0.45;
 
+/// Fewer rows than this of a table in columns are not left for the next page.
+const FEW: usize = 4;
+
 /// A page with more than this share of it empty is worth a line in the margin below.
 const EMPTY: f64 = 0.15;
 
@@ -351,9 +354,15 @@ impl Flow<'_, '_> {
                 // A line in the margin below is better than a few rows on a page of their own.
                 cuts
             } else if height <= room {
-                self.short_by_two_rows(&columns)
+                self.short_by(&columns, 2)
             } else {
-                self.filled(&columns.strips, columns.count, room)
+                let cuts = self.filled(&columns.strips, columns.count, room);
+                let over = columns.strips.len().saturating_sub(cuts.iter().sum());
+                match over {
+                    0 => cuts,
+                    n if n < FEW * columns.count => self.short_by(&columns, FEW),
+                    _ => cuts,
+                }
             };
             let n: usize = cuts.iter().sum();
             let rest = columns.strips.split_off(n.min(columns.strips.len()));
@@ -373,10 +382,10 @@ impl Flow<'_, '_> {
         self.level(&columns.strips, columns.count)
     }
 
-    /// Columns that leave two strips of each for the next page, so that what is held below
-    /// them does not stand there alone.
-    fn short_by_two_rows(&self, columns: &Columns) -> Vec<usize> {
-        let n = columns.strips.len().saturating_sub(2 * columns.count).max(1);
+    /// Columns that leave so many strips of each for the next page, so that neither these nor
+    /// what is held below them stand there alone.
+    fn short_by(&self, columns: &Columns, rows: usize) -> Vec<usize> {
+        let n = columns.strips.len().saturating_sub(rows * columns.count).max(1);
         self.level(columns.strips.get(..n).unwrap_or_default(), columns.count).1
     }
 

@@ -67,9 +67,9 @@ pub fn aside(block: &Block) -> bool {
 /// Up to so many lines an introduction goes with what it leads up to; with a table, which
 /// is looked up by its words, up to more.
 const SHORT_INTRODUCTION: usize = 3;
-const OF_A_TABLE: usize = 9;
+const OF_A_TABLE: usize = 12;
 /// A page break within a longer one.
-const INTRODUCED: u32 = 300;
+const INTRODUCED: u32 = 700;
 
 /// A short introduction stays with what follows; a longer one may stand at the foot of a page
 /// with its heading, but whole.
@@ -80,7 +80,8 @@ pub fn hold_introduction(out: &mut [Node], from: usize, next: Option<&Block>) {
     for (i, node) in own.iter_mut().enumerate() {
         let Node::Strip(strip) = node else { continue };
         if i > 0 && strip.penalty != NEVER {
-            strip.penalty = strip.penalty.max(INTRODUCED);
+            // Held whole, so that all of it goes with what it is held to.
+            strip.penalty = if lines <= short { NEVER } else { strip.penalty.max(INTRODUCED) };
         }
         strip.holds_next |= i + 1 == lines && lines <= short;
     }

@@ -108,7 +108,7 @@ impl Composer<'_> {
         if short && plan.beside == 1 {
             // Parted only where a page would else be left half empty.
             for row in rows.iter_mut().filter(|r| r.penalty != NEVER) {
-                row.penalty = PARTED + PARTED / 2;
+                row.penalty = 3 * PARTED;
             }
         }
         if let (true, Some(first)) = (above.is_empty() && out.is_empty(), rows.first_mut()) {
