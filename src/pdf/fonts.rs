@@ -92,8 +92,9 @@ impl<'p> Fonts<'p> {
         self.faces.get(face).and_then(Option::as_ref)
     }
 
-    /// A document of empty pages with all fonts in it. Only the first page says which
-    /// glyphs are used: the streams of all pages are put in afterwards.
+    /// A document of empty pages with all fonts in it. The first page says one glyph of each,
+    /// so that none is left out: the streams of all pages, and what the fonts say of their
+    /// glyphs, are put in afterwards.
     ///
     /// # Errors
     /// `font`: a file that cannot be cut down to the glyphs in use.
@@ -106,7 +107,8 @@ impl<'p> Fonts<'p> {
             let font = used.embedded(face)?;
             document.resources.fonts.map.insert(id.clone(), PdfFont::new(font));
             said.push(Op::SetFont { font: PdfFontHandle::External(id), size: Pt(1.0) });
-            said.push(Op::ShowText { items: vec![TextItem::GlyphIds(used.shown())] });
+            let one = used.shown().into_iter().take(1).collect();
+            said.push(Op::ShowText { items: vec![TextItem::GlyphIds(one)] });
         }
         said.push(Op::EndTextSection);
         let size = |points: f64| Mm((points / MM) as f32);

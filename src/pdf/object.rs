@@ -179,6 +179,12 @@ pub fn hundredths(out: &mut Vec<u8>, value: i64) {
 
 /// Appends a whole number.
 pub fn digits(out: &mut Vec<u8>, value: u64) {
+    // Most numbers are short, and a digit is sooner put down alone than copied.
+    match value {
+        0..10 => return out.push(b'0' + value as u8),
+        10..100 => return out.extend([b'0' + (value / 10) as u8, b'0' + (value % 10) as u8]),
+        _ => {}
+    }
     let mut buffer = [0u8; 20];
     let mut at = buffer.len();
     let mut rest = value;

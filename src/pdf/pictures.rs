@@ -7,7 +7,7 @@ use crate::booklet::document::Document;
 use crate::diag::Finding;
 use crate::typeset::Pages;
 use crate::typeset::page::{Draw, PictureId};
-use crate::typeset::picture::{Opened, open};
+use crate::typeset::picture::{Opened, open, segments};
 use image::metadata::Orientation;
 use image::{DynamicImage, ImageDecoder, ImageFormat};
 use lopdf::{Dictionary, Object, ObjectId, Stream};
@@ -174,31 +174,14 @@ fn sound(profile: &[u8], channels: u8) -> bool {
 
 /// How many colour channels a JPEG has, from its frame header.
 fn jpeg_channels(bytes: &[u8]) -> Option<u8> {
-    let found = segments(bytes)
-        .find(|(marker, _)| matches!(marker, 0xc0..=0xcf) && !matches!(marker, 0xc4 | 0xc8 | 0xcc));
-    found.and_then(|(_, data)| data.get(5).copied())
+    let found = segments(bytes).find(|(marker, ..)| {
+        matches!(marker, 0xc0..=0xcf) && !matches!(marker, 0xc4 | 0xc8 | 0xcc)
+    });
+    found.and_then(|(_, data, _)| data.get(5).copied())
 }
 
 fn adobe(bytes: &[u8]) -> bool {
-    segments(bytes).any(|(marker, data)| marker == 0xee && data.starts_with(b"Adobe"))
-}
-
-/// The marker segments of a JPEG up to its scan.
-fn segments(bytes: &[u8]) -> impl Iterator<Item = (u8, &[u8])> {
-    let mut at = 2;
-    std::iter::from_fn(move || {
-        while bytes.get(at) == Some(&0xff) && bytes.get(at + 1) == Some(&0xff) {
-            at += 1;
-        }
-        let [0xff, marker, high, low] = *bytes.get(at..at + 4)? else { return None };
-        if marker == 0xda {
-            return None;
-        }
-        let length = usize::from(u16::from_be_bytes([high, low]));
-        let data = bytes.get(at + 4..at + 2 + length)?;
-        at += 2 + length;
-        Some((marker, data))
-    })
+    segments(bytes).any(|(marker, data, _)| marker == 0xee && data.starts_with(b"Adobe"))
 }
 
 fn png(pdf: &mut lopdf::Document, opened: Opened) -> Result<ObjectId, String> {

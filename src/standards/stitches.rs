@@ -230,9 +230,9 @@ fn row(base: Base) -> Option<&'static Row> {
     TABLE.get(i)
 }
 
-/// The name of a basic stitch in the tables; none for the design's own.
-pub(super) fn table_name(base: Base) -> Option<&'static str> {
-    BASES.iter().find(|(b, _)| *b == base).map(|(_, name)| *name)
+/// The basic stitch of this name in the tables.
+pub(super) fn of_table(name: &str) -> Option<Base> {
+    BASES.iter().find(|(_, n)| *n == name).map(|(base, _)| *base)
 }
 
 /// The basic stitches with their short and long names, for the reader's word list and the

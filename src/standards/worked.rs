@@ -1,13 +1,18 @@
 //! Height and yarn of stitches relative to the single crochet: `data/worked.toml`.
 
 use super::stitches::{Base, Form, Kind, Post};
-use serde::Deserialize;
+use serde::{Deserialize, Deserializer};
 use std::sync::LazyLock;
 
 #[derive(Deserialize)]
 struct Row {
-    stitch: String,
+    #[serde(deserialize_with = "named")]
+    stitch: Option<Base>,
     ratio: f64,
+}
+
+fn named<'d, D: Deserializer<'d>>(from: D) -> Result<Option<Base>, D::Error> {
+    String::deserialize(from).map(|name| super::stitches::of_table(&name))
 }
 
 /// A published figure with its source.
@@ -130,8 +135,7 @@ pub fn yarn_is_measured(kind: Kind) -> bool {
 }
 
 fn find(rows: &[Row], base: Base) -> Option<f64> {
-    let name = super::stitches::table_name(base)?;
-    rows.iter().find(|r| r.stitch == name).map(|r| r.ratio)
+    rows.iter().find(|r| r.stitch == Some(base)).map(|r| r.ratio)
 }
 
 #[cfg(test)]

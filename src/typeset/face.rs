@@ -56,6 +56,8 @@ struct Pairs<'a> {
 }
 
 const PLAIN: usize = 128;
+/// Room for the words of a booklet in one face.
+const WORDS: usize = 512;
 
 /// Whether bytes are a font that words can be set in.
 pub fn readable(bytes: &[u8]) -> bool {
@@ -91,7 +93,7 @@ impl<'a> Face<'a> {
             units,
             plain,
             advances: HashMap::new(),
-            words: HashMap::new(),
+            words: HashMap::with_capacity(WORDS),
             space: empty,
             pairs: None,
         };
@@ -200,6 +202,17 @@ impl Pairs<'_> {
     }
 }
 
+/// Words cut by face. Nearly all are of one face, and need no list.
+pub struct Parts<'t>(Option<(Voice, &'t str)>, std::vec::IntoIter<(Voice, &'t str)>);
+
+impl<'t> Iterator for Parts<'t> {
+    type Item = (Voice, &'t str);
+
+    fn next(&mut self) -> Option<Self::Item> {
+        self.0.take().or_else(|| self.1.next())
+    }
+}
+
 impl<'a> Shaper<'a> {
     /// A shaper over a theme's faces; none is parsed yet.
     pub fn new(theme: &'a Theme) -> Self {
@@ -250,9 +263,9 @@ impl<'a> Shaper<'a> {
     }
 
     /// Cuts words where another face must help out, and notes what no face can show.
-    pub fn by_face<'t>(&mut self, voice: Voice, words: &'t str) -> Vec<(Voice, &'t str)> {
+    pub fn by_face<'t>(&mut self, voice: Voice, words: &'t str) -> Parts<'t> {
         if words.bytes().all(|b| (0x20..0x7f).contains(&b)) {
-            return vec![(voice, words)];
+            return Parts(Some((voice, words)), Vec::new().into_iter());
         }
         let mut parts: Vec<(Voice, usize)> = Vec::new();
         for (i, c) in words.char_indices() {
@@ -263,7 +276,7 @@ impl<'a> Shaper<'a> {
         }
         let ends = parts.iter().skip(1).map(|(_, i)| *i).chain([words.len()]);
         let cuts: Vec<_> = parts.iter().zip(ends).map(|((v, a), b)| (*v, &words[*a..b])).collect();
-        cuts
+        Parts(None, cuts.into_iter())
     }
 
     fn helper(&mut self, voice: Voice, c: char, words: &str) -> Voice {

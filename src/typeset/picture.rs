@@ -52,7 +52,9 @@ pub fn open(bytes: &[u8]) -> Result<Opened<'_>, String> {
     if !matches!(format, ImageFormat::Jpeg | ImageFormat::Png) {
         return Err("is neither a JPEG nor a PNG".into());
     }
-    let reader = ImageReader::with_format(Cursor::new(bytes), format);
+    // The decoder of a JPEG copies all it is given to come to the head.
+    let read = if format == ImageFormat::Jpeg { head(bytes) } else { bytes };
+    let reader = ImageReader::with_format(Cursor::new(read), format);
     let mut decoder = reader.into_decoder().map_err(|e| format!("cannot be read: {e}"))?;
     let stored = decoder.dimensions();
     let orientation = decoder.orientation().unwrap_or(Orientation::NoTransforms);
@@ -68,6 +70,34 @@ pub fn open(bytes: &[u8]) -> Result<Opened<'_>, String> {
     }
     let header = Header { format, stored, orientation };
     Ok(Opened { header, bytes, decoder: Box::new(decoder) })
+}
+
+/// A JPEG up to its pixels; the whole of one that is not as it should be.
+fn head(bytes: &[u8]) -> &[u8] {
+    let scan = segments(bytes).last().map_or(2, |(.., next)| next);
+    let length = match bytes.get(scan..scan + 4) {
+        Some(&[0xff, 0xda, high, low]) => usize::from(u16::from_be_bytes([high, low])),
+        _ => return bytes,
+    };
+    bytes.get(..scan + 2 + length).unwrap_or(bytes)
+}
+
+/// The marker segments of a JPEG up to its scan: marker, data, and where the next one is.
+pub fn segments(bytes: &[u8]) -> impl Iterator<Item = (u8, &[u8], usize)> {
+    let mut at = 2;
+    std::iter::from_fn(move || {
+        while bytes.get(at) == Some(&0xff) && bytes.get(at + 1) == Some(&0xff) {
+            at += 1;
+        }
+        let [0xff, marker, high, low] = *bytes.get(at..at + 4)? else { return None };
+        if marker == 0xda {
+            return None;
+        }
+        let length = usize::from(u16::from_be_bytes([high, low]));
+        let data = bytes.get(at + 4..at + 2 + length)?;
+        at += 2 + length;
+        Some((marker, data, at))
+    })
 }
 
 /// Whether a JPEG has its end mark; cameras may leave other bytes after it.
