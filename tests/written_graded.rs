@@ -13,7 +13,7 @@
 
 // Tests read files and stop at the first surprise.
 
-use brimwright::diag::{Origin, Severity};
+use brimwright::diag::Severity;
 use brimwright::fabric::{WorkOptions, Worked, work};
 use brimwright::written::{Counter, Hole, Numbers, ReadOptions, Reading, SpecialDef, read};
 use std::collections::BTreeMap;
@@ -86,7 +86,7 @@ fn worked(
 ) -> Worked {
     let reading = reading(text, &[]);
     assert!(reading.findings.is_empty(), "{:?}", reading.findings);
-    let options = WorkOptions { before, origin: Origin::default() };
+    let options = WorkOptions { before, ..WorkOptions::default() };
     work(&reading.piece, size, &Names(names.iter().copied().collect()), &options)
 }
 

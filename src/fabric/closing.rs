@@ -81,6 +81,7 @@ impl Pass {
         w.foundation_worked.clear();
         w.top.clear();
         w.rows.clear();
+        w.rows_lost = false;
         w.back.clear();
         w.beyond.clear();
         w.reserve.clear();
@@ -128,7 +129,9 @@ impl Pass {
             self.pos = self.passable.min(self.list.len());
             self.inner = 0;
         }
-        let mut rest = self.list.get(self.pos..).unwrap_or(&[]);
+        // What slip stitches passed at the beginning need not be worked.
+        let end = self.list.len().saturating_sub(self.wrapped);
+        let mut rest = self.list.get(self.pos..end).unwrap_or(&[]);
         // Between so many stitches of a row lies one space less.
         if self.gaps && self.shape == Some(Shape::Row) && rest.len() == 1 {
             rest = &[];

@@ -116,6 +116,11 @@ impl Pass {
         self.away.visited.push((n, hand));
     }
 
+    /// Whether the hand is in another round.
+    pub(super) fn is_away(&self) -> bool {
+        self.away.round.is_some()
+    }
+
     /// Whether the hand was away, and nothing of the row below was worked.
     pub(super) fn only_away(&mut self) -> bool {
         self.come_home();

@@ -43,6 +43,10 @@ impl Pass {
                 }
                 return Ok(());
             }
+            // "sc blo in each of 6 unworked sts of Row 1": sts left, not loops left free.
+            if matches!(t.reach, Reach::Unworked(_) | Reach::Skipped(_)) {
+                return Ok(());
+            }
             if matches!(t.loops, Loop::Front | Loop::Back) && self.go_to_free(w, t.loops, Some(n)) {
                 return Ok(());
             }
@@ -83,6 +87,9 @@ impl Pass {
             }
             _ => Vec::new(),
         };
+        if on == On::RowEnds && w.rows_lost {
+            w.known = Known::Nothing;
+        }
         if on == On::RowEnds {
             self.ground = Ground::RowEnds;
         }
@@ -90,6 +97,7 @@ impl Pass {
         self.pos = 0;
         self.inner = 0;
         self.passable = 0;
+        (self.wrapped, self.stands) = (0, false);
         self.asks = super::site::Asks::default();
         self.swept = false;
         Ok(())
@@ -106,6 +114,7 @@ impl Pass {
         self.list = spots.clone();
         self.on = On::Free;
         self.ground = Ground::FreeLoops;
+        (self.wrapped, self.stands) = (0, false);
         self.pos = 0;
         self.inner = 0;
         true
@@ -245,6 +254,10 @@ impl Pass {
         if !w.ring && self.on != On::Ring {
             if w.known != Known::All {
                 w.ring = true;
+                // All that is worked into a ring is seen.
+                if self.from as usize == w.fabric.stitches.len() {
+                    w.known = Known::All;
+                }
             } else {
                 return fault_help(
                     "wrong-place",

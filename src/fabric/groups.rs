@@ -1,8 +1,9 @@
 //! Groups worked into one place: the next of them, and their parts.
 
-use super::edge::{What, answers};
+use super::edge::{Spot, What, answers};
 use super::fault::{Done, fault, fault_help, sts};
 use super::making::Making;
+use super::model::Standing;
 use super::pass::Pass;
 use super::site::Site;
 use super::worker::Worker;
@@ -12,7 +13,7 @@ use crate::written::tree::*;
 impl Pass {
     /// The next group of the kind asked for: its first place and the one behind its last.
     pub fn next_group(&self, w: &Worker, t: &Target, span: Span) -> Done<(usize, usize)> {
-        match self.group_from(w, t, self.pos)? {
+        match self.group_from(w, t, self.pos)?.or_else(|| self.corner_space(t)) {
             Some(found) => Ok(found),
             None => {
                 let what = self.place_words(w, &t.place, true);
@@ -33,6 +34,14 @@ impl Pass {
                 )
             }
         }
+    }
+
+    /// "3 sc in corner" where the corner is a mere space.
+    fn corner_space(&self, t: &Target) -> Option<(usize, usize)> {
+        let corner = matches!(t.place, PlaceKind::Fan { count: None, kind: None });
+        let ahead = self.list.get(self.pos..).filter(|_| corner && t.part == Part::Whole)?;
+        let i = self.pos + ahead.iter().position(|s| s.what == What::Space)?;
+        Some((i, i + 1))
     }
 
     /// The first group that fits at or behind `pos`.
@@ -56,7 +65,13 @@ impl Pass {
             w.look(end - i);
             let stitches =
                 self.list.get(i..end).unwrap_or(&[]).iter().filter(|s| s.is_stitch()).count();
+            // What is worked into a ring is no corner of it.
+            let in_ring = |s: &Spot| {
+                let made = w.fabric.stitches.get(s.at as usize);
+                made.is_some_and(|m| m.base == Standing::Ring)
+            };
             let fits = group != 0
+                && !self.list.get(i).is_some_and(in_ring)
                 && match &t.place {
                     PlaceKind::Special(k) => w.special_of(group) == Some(*k),
                     PlaceKind::Fan { kind, .. } => {

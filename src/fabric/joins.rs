@@ -113,9 +113,10 @@ impl Pass {
         self.rejoined = true;
         let kind = match (rejoin.with, &rejoin.target) {
             (Some(kind), _) => kind,
-            // Merely joined yarn is tied on and makes no stitch; joined through one loop, it is
-            // drawn through as a slip stitch (a phrasebook case counts it so).
-            (None, Some(t)) if t.loops != Loop::Both => Kind::SL_ST,
+            // Merely joined yarn is tied on and makes no stitch; joined through one loop of a
+            // stitch to be worked, it is drawn through as a slip stitch (a phrasebook case counts
+            // it so).
+            (None, Some(t)) if t.loops != Loop::Both && t.reach != Reach::Any => Kind::SL_ST,
             (None, _) => return Ok(()),
         };
         if rejoin.counts {

@@ -6,6 +6,7 @@
 mod again;
 mod claims;
 mod closing;
+mod doubt;
 mod due;
 mod each;
 mod earlier;
@@ -25,8 +26,10 @@ mod parts;
 mod pass;
 mod pattern;
 mod places;
+mod quick;
 mod recover;
 mod repeats;
+mod seam;
 mod shaping;
 mod site;
 mod stitches;
@@ -46,6 +49,9 @@ pub struct WorkOptions<'a> {
     pub before: Option<&'a Worked>,
     /// Where the text lies in its source, for the places of findings.
     pub origin: Origin,
+    /// Whether the numbers of rows and rounds run on over lines that are for other sizes, as
+    /// they do in a text that prints all its sizes at once.
+    pub runs_on: bool,
 }
 
 /// What was worked.

@@ -80,7 +80,10 @@ impl Worker<'_> {
                 );
             }
         }
-        let ok = follows || begins || zero;
+        // An unnumbered line that could not be worked may have made any number of them.
+        let unsure = std::mem::take(&mut self.miscounted) && first > self.number;
+        let passed = std::mem::take(&mut self.passed);
+        let ok = follows || begins || zero || unsure || passed > 0 && first == passed + 1;
         if begins || zero {
             self.section_start = true;
             if self.restart || changed {
@@ -108,10 +111,26 @@ impl Worker<'_> {
         Ok(())
     }
 
+    /// A line for other sizes: its numbers are left out in this one.
+    pub fn pass_over(&mut self, line: &Line) {
+        let LineKind::Work(Work { label: Some(label), .. }) = &line.kind else { return };
+        let Ok(numbers) = self.label_numbers(label) else { return };
+        if let (Some(first), Some(last)) = (numbers.first(), numbers.last())
+            && matches!(label.which, Which::One(_) | Which::Range(..) | Which::List(_))
+            && (*first == self.number.saturating_add(1) || *first == self.passed.saturating_add(1))
+        {
+            self.passed = *last;
+        }
+    }
+
     /// A line that failed is counted all the same, so that the next one follows it.
     pub fn keep_numbering(&mut self, work: &Work) {
-        let Some(label) = &work.label else { return };
+        let Some(label) = &work.label else {
+            self.miscounted = true;
+            return;
+        };
         self.counter = None;
+        self.rows_lost |= label.shape == Shape::Row;
         if self.shape.is_some_and(|s| s != label.shape)
             && matches!(label.which, Which::Next(_) | Which::Named(_))
         {

@@ -51,6 +51,11 @@ pub(super) struct Pass {
     pub gaps: bool,
     /// Whether the work was turned before this line.
     pub turned_before: bool,
+    /// Slip stitches went over this many places before the round began; they lie behind all
+    /// others now, the round going on to where it began.
+    pub wrapped: usize,
+    /// The last of those is where the hand stands, and nothing is worked there yet.
+    pub stands: bool,
 
     // What is made.
     /// Its places for the next row, so far.
@@ -180,9 +185,15 @@ impl Pass {
             if self.end_said && matches!(step.act, Act::Work(_) | Act::Skip(_)) {
                 continue;
             }
+            if let Act::Work(working) = &step.act
+                && self.quick(w, working)
+            {
+                continue;
+            }
             let outer = self.span;
             self.span = step.at.0;
             let rest = steps.get(i + 1..).unwrap_or(&[]);
+            self.begin_off_the_seam(w, step);
             self.tail = self.need_behind(w, step, rest);
             self.stop_at = self.next_space_named(w, step, rest);
             self.step(w, step, rest)?;

@@ -69,7 +69,13 @@ impl Worker<'_> {
         at: At,
         labelled: Option<(Shape, Vec<u32>)>,
     ) -> Done {
-        let pattern = self.pattern(at)?;
+        let pattern = match (&again.times, self.book.last()) {
+            // "Rnd 3: Work as established" behind the one round that sets it up.
+            (AgainTimes::AsLabelled, Some(last)) => self
+                .pattern(at)
+                .unwrap_or_else(|_| Pattern { last: vec![*last], before: vec![None] }),
+            _ => self.pattern(at)?,
+        };
         let shape = labelled.as_ref().map_or(self.shape.unwrap_or(again.shape), |l| l.0);
         let first =
             labelled.as_ref().and_then(|(_, n)| n.first().copied()).unwrap_or(self.number + 1);
@@ -77,6 +83,9 @@ impl Worker<'_> {
             AgainTimes::Courses(n) => Some(self.value(n, at)?),
             AgainTimes::UntilWorked(n) => {
                 Some(self.value(n, at)?.saturating_sub(u64::from(self.number)))
+            }
+            AgainTimes::AsLabelled => {
+                Some(labelled.as_ref().map_or(1, |(_, numbers)| numbers.len() as u64))
             }
             _ => None,
         };

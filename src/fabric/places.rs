@@ -92,7 +92,7 @@ impl Pass {
             self.push(w, Kind::SL_ST, Role::Ornament, Site::NOWHERE, Loop::Both);
             return Ok(());
         }
-        if t.place == PlaceKind::Ring {
+        if t.place == PlaceKind::Ring || self.is_ring(w, t) {
             return self.ring_into(w, m);
         }
         self.choose_edge(w, t, span)?;
@@ -210,6 +210,13 @@ impl Pass {
         }
     }
 
+    /// "12 hdc into loop": the ring, where no other loop is there to be meant.
+    fn is_ring(&self, w: &Worker, t: &Target) -> bool {
+        let loop_word = t.place == PlaceKind::ChainSpace(None) && t.part == Part::Whole;
+        let ring = self.on == On::Ring || w.ring && self.on == On::Chain;
+        loop_word && ring && t.reach == Reach::Next(Number::ONE)
+    }
+
     pub fn note_asks(&mut self, w: &Worker, t: &Target, travel: bool) {
         if travel || matches!(t.reach, Reach::Same | Reach::SameAsJoin | Reach::Skipped(_)) {
             return;
@@ -238,6 +245,7 @@ impl Pass {
         let fresh =
             self.last.is_none() || (self.rejoined && self.last.is_some_and(|(_, i)| i == self.pos));
         if let Some((site, i)) = self.last {
+            self.stand_used();
             if fresh {
                 self.use_up(i, 1);
                 self.asks.stitches = true;

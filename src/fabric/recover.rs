@@ -2,6 +2,8 @@
 
 use super::edge::Spot;
 use super::fault::{Done, Fault};
+use super::needs;
+use super::places::{Measure, measure};
 use super::worker::Worker;
 use crate::diag::{Finding, Span};
 use crate::limits;
@@ -24,12 +26,18 @@ const SURE: [&str; 4] = ["bad-reference", "range-mismatch", "numbering", "graded
 impl Worker<'_> {
     /// Puts a fault down, and trusts the line's claim for what follows.
     pub fn fail(&mut self, f: &Fault, line: &Line, work: &Work) {
+        // Rows that could not be worked may have left stitches to go on with.
+        let short = self.rows_lost && f.code == "overrun";
         if self.known == Known::All
             || f.code == "limit"
-            || (self.known == Known::Count && f.code != "wrong-place")
+            || (self.known == Known::Count && f.code != "wrong-place" && !short)
             || SURE.contains(&f.code)
         {
             self.tell(f, line);
+        }
+        if self.claim_failed && f.code == "count-mismatch" {
+            // What was worked stands, unless the lines that follow show otherwise.
+            return;
         }
         if f.code == "limit" {
             self.over = true;
@@ -83,8 +91,32 @@ impl Worker<'_> {
         }
     }
 
+    /// Whether a line asks for what a count does not tell: spaces and groups of a line that
+    /// could not be worked, and whether its beginning chain counts as one before it did.
+    pub fn unseen(&self, work: &Work, said: u64, made: u64) -> bool {
+        let mut spaces = false;
+        needs::visit(&work.steps, &mut |t, _| {
+            let of =
+                |place: &PlaceKind| matches!(measure(place), Measure::Spaces | Measure::Groups);
+            spaces |= match &t.place {
+                PlaceKind::AnyOf(kinds) => kinds.iter().any(of),
+                place => of(place) || !matches!(t.part, Part::Whole | Part::Post),
+            };
+        });
+        let chain = work.steps.iter().find_map(|s| match &s.act {
+            Act::Chain(Chain { count: Number::Plain(n), counts: None }) => Some(*n),
+            _ => None,
+        });
+        let unsaid = chain.is_some_and(|n| {
+            n > 1
+                && !self.conventions.by_height.contains_key(&n)
+                && self.conventions.any_height.is_none()
+        });
+        spaces || unsaid && said == made + 1
+    }
+
     /// How many stitches a line claims, if it claims any that a piece can hold.
-    fn claimed(&self, work: &Work) -> Option<u64> {
+    pub fn claimed(&self, work: &Work) -> Option<u64> {
         let stitches = |i: &&ClaimItem| matches!(i.unit, Unit::Stitches | Unit::Kind(_));
         let items = work.claims.iter().flat_map(|c| &c.items).filter(stitches);
         let numbers = items.filter_map(|i| self.value(&i.count, i.at).ok());

@@ -145,6 +145,10 @@ impl Pass {
             );
         }
         let m_keep = if keep_of == &PlaceKind::Stitch { m } else { measure(keep_of) };
+        self.round_or_seam(need(w, &r.steps, m).unwrap_or(0), |p| {
+            let limit = p.limit_of(w, keep, m_keep, keep_of, &r.steps);
+            p.ahead_of(w, m, limit, &r.steps).left
+        });
         // A place kept back is counted in its own kind; the repeat ends before it.
         let limit = self.limit_of(w, keep, m_keep, keep_of, &r.steps);
         let mut ahead = self.ahead_of(w, m, limit, &r.steps);

@@ -5,6 +5,7 @@ use super::fault::{Done, fault, fault_help};
 use super::making::Making;
 use super::model::*;
 use super::pass::Pass;
+use super::recover::Known;
 use super::site::{On, Site};
 use super::worker::Worker;
 use crate::diag::Span;
@@ -45,9 +46,15 @@ impl Pass {
             .iter()
             .find(|s| !matches!(s.act, Act::Remark(_) | Act::Colour(_)))
             .is_some_and(|s| s.act == Act::Ring);
-        if begins && ring_next && self.on == On::Nothing {
+        // Where the ring's own line could not be worked, what is worked into it is seen.
+        let ring_lost = w.known == Known::Nothing && into_ring(rest);
+        if begins && (ring_next || ring_lost) && self.on == On::Nothing {
             self.on = On::Ring;
             self.ground = Ground::Ring;
+            if ring_lost {
+                w.ring = true;
+                w.known = Known::All;
+            }
         }
         let ground = self.on != On::Nothing;
         if self.foundation || (begins && !ground) {
@@ -127,8 +134,9 @@ impl Pass {
         let site = match (self.site, self.last) {
             (Some(site), _) => site,
             (None, Some((site, i)))
-                if self.rejoined || i + 1 == self.pos || self.on == On::Ring =>
+                if self.rejoined || self.stands || i + 1 == self.pos || self.on == On::Ring =>
             {
+                self.stand_used();
                 if self.rejoined && self.pos == i {
                     self.pos = i + 1;
                 }
@@ -272,7 +280,7 @@ impl Pass {
     }
 
     /// Whether a slip stitch only travels or shapes: then it does not count.
-    fn travels(&self, working: &Working) -> bool {
+    pub fn travels(&self, working: &Working) -> bool {
         let Made::Stitch { kind, .. } = &working.made else { return false };
         *kind == Kind::SL_ST && !self.slips_count && self.depth == 0 && !self.slip_fabric(working)
     }
@@ -455,6 +463,13 @@ fn shape_of(steps: &[Step]) -> Option<Vec<(Kind, u32)>> {
         }
     }
     Some(out)
+}
+
+/// Whether any of these steps works into a ring.
+fn into_ring(steps: &[Step]) -> bool {
+    let mut found = false;
+    super::needs::visit(steps, &mut |t, _| found |= t.place == PlaceKind::Ring);
+    found
 }
 
 /// "ch 3, sl st in 3rd ch from hook": the chain is an ornament, not a space.

@@ -256,6 +256,7 @@ impl Pass {
         }
         let need =
             if matches!(t.place, PlaceKind::ChainSpace(_)) { n } else { n * u64::from(m.bases) };
+        self.last_before_the_seam(w, &t.place, need);
         let fitting = |from: usize| {
             let ahead = self.list.get(from..).unwrap_or(&[]);
             ahead.iter().filter(|s| self.fits(w, **s, &t.place)).count() as u64

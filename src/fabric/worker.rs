@@ -1,6 +1,7 @@
 //! The worker: goes down the lines, keeps what carries over from one to the next.
 
 use super::closing::Closing;
+use super::doubt::Doubt;
 use super::due::Due;
 use super::earlier::{self, Left};
 use super::edge::Spot;
@@ -19,6 +20,7 @@ use std::cell::Cell;
 use std::collections::BTreeMap;
 
 /// Everything that carries over from line to line.
+#[derive(Clone)]
 pub(super) struct Worker<'a> {
     pub piece: &'a Piece,
     pub size: &'a str,
@@ -49,6 +51,17 @@ pub(super) struct Worker<'a> {
     pub section_start: bool,
     pub book: Vec<Entry>,
     pub due: Vec<Due>,
+
+    /// An unnumbered line could not be worked: how many rows it makes is not known.
+    pub miscounted: bool,
+    /// A line of rows could not be worked: their ends, and what they left, are not known.
+    pub rows_lost: bool,
+    /// The last number of lines that are for other sizes.
+    pub passed: u32,
+    /// How often a count was in doubt.
+    pub doubts: u32,
+    /// The count of the line being worked is not as claimed; its stitches stand.
+    pub claim_failed: bool,
 
     // The edge worked last.
     pub known: Known,
@@ -112,12 +125,15 @@ pub(super) fn work(
     options: &WorkOptions,
 ) -> Worked {
     let mut w = Worker::new(piece, size, numbers, options);
+    let mut doubt = None;
     for i in 0..piece.lines.len() {
         if w.over {
             break;
         }
+        let told = w.findings.len();
         w.line = i;
         w.line_at(i);
+        doubt = Doubt::weigh(doubt, &mut w, i, told);
     }
     if let Some((line, message)) = w.never_due()
         && let Some(line) = piece.lines.get(line)
@@ -164,6 +180,11 @@ impl<'a> Worker<'a> {
             groups: 0,
             group_specials: Vec::new(),
             known: Known::All,
+            miscounted: false,
+            rows_lost: false,
+            claim_failed: false,
+            doubts: 0,
+            passed: 0,
             carried: None,
             counter: None,
             referred: false,
@@ -202,10 +223,13 @@ impl<'a> Worker<'a> {
         self.known = if edge.lost { Known::Nothing } else { Known::All };
     }
 
-    fn line_at(&mut self, i: usize) {
+    pub fn line_at(&mut self, i: usize) {
         let piece = self.piece;
         let Some(line) = piece.lines.get(i) else { return };
         if line.sizes.as_ref().is_some_and(|s| !s.iter().any(|s| s == self.size)) {
+            if self.options.runs_on {
+                self.pass_over(line);
+            }
             return;
         }
         match &line.kind {
@@ -216,10 +240,14 @@ impl<'a> Worker<'a> {
             LineKind::Note(note) => self.note(note),
             LineKind::Special(_) | LineKind::SizesOnly(_) | LineKind::AllSizes => {}
             LineKind::Work(work) => {
+                self.claim_failed = false;
                 if let Err(f) = self.work_line(i, line, work) {
                     self.fail(&f, line, work);
                 }
             }
+            // It makes up what is worked, and no more.
+            LineKind::Unread(Work { label: None, steps, .. })
+                if matches!(steps.as_slice(), [Step { act: Act::Remark(_), .. }]) => {}
             LineKind::Unread(work) => {
                 // Its fault is told by the reader; numbering and the claim are kept.
                 self.keep_numbering(work);
@@ -349,7 +377,13 @@ impl<'a> Worker<'a> {
         }
         self.conclude(i, line, work, first_course)?;
         if worked && self.fabric.courses.len() == first_course {
-            self.nothing_made(work)?;
+            if self.known == Known::Nothing {
+                // Nothing was there to work it on; it is a row or round all the same.
+                self.keep_numbering(work);
+                self.recover(line, work);
+            } else {
+                self.nothing_made(work)?;
+            }
         }
         match &work.label {
             Some(label) if !self.due.is_empty() => self.work_due(label.shape, None),

@@ -85,6 +85,7 @@ pub(super) fn once(design: Design, found: &Found) -> (Proved, Vec<Finding>) {
                 specials: &specials,
                 sizes: &sizes,
                 origin: part.text.origin.clone(),
+                wrong: &[],
             },
         );
         findings.extend(read.findings);
@@ -124,6 +125,7 @@ fn work(
             &WorkOptions {
                 before: before.and_then(|b| b.worked.get(i)).and_then(Option::as_ref),
                 origin: part.text.origin.clone(),
+                runs_on: false,
             },
         );
         by_size.push((size.id.clone(), std::mem::take(&mut worked.findings)));

@@ -1,4 +1,5 @@
-//! A pasted text that prints its sizes in brackets, as the trade does: `70 (76, 82) sts`.
+//! A pasted text that prints its sizes, as the trade does: `70 (76, 82) sts`, `[70, 76, 82] sts`,
+//! `70/76/82 sts`.
 //!
 //! Takes the text, gives one text for each size. What is not for a size is filled with
 //! blanks, so that every byte stays where it was, and a place found in any size's text is a
@@ -25,6 +26,9 @@ struct Set {
     line: Range<usize>,
     /// Whether it stands in the line's label: nothing but the label's words before it.
     label: bool,
+    /// Two numbers, `80 (84)`, that can be nothing but those of sizes: a unit follows, or a chain
+    /// is made of so many. Else the second may be a count.
+    plainly: bool,
 }
 
 /// The sizes of `text`, if it prints any; and a fault for each set that has more or fewer
@@ -41,17 +45,18 @@ pub(super) fn series(text: &str, origin: &Origin) -> Option<(Series, Vec<Finding
         start += line.len() + 1;
     }
     // One number in a bracket is a count as a rule, "12 (12)": only a list of two sizes makes
-    // it a size.
-    if names.len() != 2 {
-        sets.retain(|s| s.numbers.len() > 2);
-    }
-    let sizes = usual(&sets)?;
+    // it a size, or what stands about it in a text of more.
+    let sizes = match names.len() {
+        2 => usual(sets.iter())?,
+        _ => usual(sets.iter().filter(|s| s.numbers.len() > 2))?,
+    };
+    sets.retain(|s| s.numbers.len() > 2 || sizes == 2 || s.plainly);
     let findings = sets
         .iter()
         .filter(|s| s.numbers.len() != sizes)
         .map(|s| {
             let message = format!(
-                "“{}” gives {} sizes, and this text has {sizes}",
+                "“{}” has {} numbers, and this text has {sizes} sizes",
                 text.get(s.whole.clone()).unwrap_or_default(),
                 s.numbers.len()
             );
@@ -68,6 +73,13 @@ pub(super) fn series(text: &str, origin: &Origin) -> Option<(Series, Vec<Finding
 }
 
 impl Series {
+    /// The sets that have more or fewer numbers than there are sizes.
+    pub(super) fn unlike(&self) -> Vec<Span> {
+        let sizes = self.names.len();
+        let unlike = self.sets.iter().filter(|s| s.numbers.len() != sizes);
+        unlike.map(|s| Span::new(s.whole.start, s.whole.end)).collect()
+    }
+
     /// The text of one size, as long in bytes as the whole.
     pub(super) fn text(&self, whole: &str, size: usize) -> String {
         let mut bytes = whole.as_bytes().to_vec();
@@ -93,7 +105,7 @@ fn fill(bytes: &mut [u8], range: &Range<usize>, kept: &str) {
 }
 
 /// How many sizes most sets give; of two as frequent, the more.
-fn usual(sets: &[Set]) -> Option<usize> {
+fn usual<'a>(sets: impl Iterator<Item = &'a Set>) -> Option<usize> {
     let mut tally = [0_usize; limits::SIZES + 1];
     for set in sets {
         if let Some(n) = tally.get_mut(set.numbers.len()) {
@@ -110,6 +122,14 @@ fn listed(line: &str) -> Option<Vec<String>> {
         return None;
     }
     let list = list.trim().trim_end_matches('.');
+    let short = |n: &&str| !n.trim().is_empty() && n.len() < 24;
+    // "Sizes: S/M/L", "Sizes: Child, Teen, Adult"
+    if !list.contains(['(', '[']) {
+        let sign = if list.contains('/') { '/' } else { ',' };
+        let names: Vec<&str> = list.split(sign).collect();
+        let listed = names.len() > 1 && names.iter().all(short);
+        return listed.then(|| names.iter().map(|n| n.trim().to_owned()).collect());
+    }
     let (first, rest) = list.strip_suffix([')', ']'])?.split_once(['(', '['])?;
     let names: Vec<String> = std::iter::once(first)
         .chain(rest.split([',', ';']))
@@ -122,11 +142,19 @@ fn listed(line: &str) -> Option<Vec<String>> {
 fn sets_in(line: &str, start: usize, out: &mut Vec<Set>) {
     let whole_line = start..start + line.len();
     let mut after = 0;
+    slashed(line, start, out);
     for (open, _) in line.match_indices(['(', '[']) {
         if open < after {
             continue;
         }
         let before = line.get(..open).unwrap_or_default().trim_end();
+        if last_number(before).is_none() {
+            if let Some((set, end)) = alone(line, start, open) {
+                out.push(set);
+                after = end;
+            }
+            continue;
+        }
         let Some((rest, end)) = numbers(line, open) else { continue };
         let spans = rest.iter().any(|r| line.get(r.clone()).is_some_and(is_span));
         let Some(first) = first_number(before, spans) else { continue };
@@ -142,9 +170,102 @@ fn sets_in(line: &str, start: usize, out: &mut Vec<Set>) {
         if given.len() > limits::SIZES || given.iter().all(Option::is_none) {
             continue;
         }
-        let label = is_label(line.get(..first.start).unwrap_or_default());
+        let words = line.get(..first.start).unwrap_or_default();
+        let label = is_label(words);
         let whole = at(first.start..end);
-        out.push(Set { whole, numbers: given, line: whole_line.clone(), label });
+        let plainly =
+            !label && (ends_in(words, &["ch", "chain"]) || begins_in(line.get(end..), UNITS));
+        out.push(Set { whole, numbers: given, line: whole_line.clone(), label, plainly });
+    }
+}
+
+/// What numbers of sizes count.
+const UNITS: &[&str] = &[
+    "st", "sts", "stitches", "sc", "hdc", "dc", "tr", "htr", "dtr", "ch", "chs", "times", "more",
+    "rnds", "rounds", "rows", "sps",
+];
+
+/// Whether these words end in one of a list.
+fn ends_in(words: &str, list: &[&str]) -> bool {
+    let last = words.split(|c: char| !c.is_alphanumeric()).rfind(|w| !w.is_empty());
+    last.is_some_and(|w| list.iter().any(|l| l.eq_ignore_ascii_case(w)))
+}
+
+/// Whether a word of a list comes next.
+fn begins_in(words: Option<&str>, list: &[&str]) -> bool {
+    let words = words.unwrap_or_default().trim_start();
+    let first = words.split(|c: char| !c.is_alphanumeric()).next().unwrap_or_default();
+    list.iter().any(|l| l.eq_ignore_ascii_case(first))
+}
+
+/// A bracket with no number before it: "ch [80, 84, 88]", "(80, 84, 88 sts)". At the end of a
+/// sentence, or with its unit inside, the bracket stays, for it holds a count.
+fn alone(line: &str, start: usize, open: usize) -> Option<(Set, usize)> {
+    let close = if line.as_bytes().get(open) == Some(&b'(') { ')' } else { ']' };
+    let inside = line.get(open + 1..)?;
+    let inside = inside.get(..inside.find(close)?)?;
+    let end = open + 1 + inside.len() + 1;
+    let bare = inside.trim_end_matches(|c: char| c.is_alphabetic() || c == ' ' || c == '.');
+    let unit = inside.get(bare.len()..).is_some_and(|u| u.contains(char::is_alphabetic));
+    let mut at = start + open + 1;
+    let mut found = Vec::new();
+    for part in bare.split([',', '/', ';']) {
+        let word = part.trim();
+        if word.is_empty() || !word.bytes().all(|b| b.is_ascii_digit()) {
+            return None;
+        }
+        let from = at + (part.len() - part.trim_start().len());
+        found.push(Some(from..from + word.len()));
+        at += part.len() + 1;
+    }
+    if !(3..=limits::SIZES).contains(&found.len()) {
+        return None;
+    }
+    let words = line.get(..open)?;
+    let counts = ["ch", "chain", "next", "last", "first", "of", "x", "work", "to", "for", "skip"];
+    let behind = line.get(end..)?.trim_start();
+    let kept = unit
+        || !ends_in(words, &counts)
+            && !words.trim_end().ends_with(['-', '–'])
+            && !begins_in(Some(behind), UNITS);
+    let whole = match kept {
+        true => start + open + 1..start + open + 1 + bare.len(),
+        false => start + open..start + end,
+    };
+    let line = start..start + line.len();
+    Some((Set { whole, numbers: found, line, label: is_label(words), plainly: true }, end))
+}
+
+/// "80/84/88".
+fn slashed(line: &str, start: usize, out: &mut Vec<Set>) {
+    let bytes = line.as_bytes();
+    let mut i = 0;
+    while i < bytes.len() {
+        let end = bytes
+            .iter()
+            .skip(i)
+            .position(|b| !b.is_ascii_digit() && *b != b'/')
+            .map_or(bytes.len(), |n| i + n);
+        let run = line.get(i..end).unwrap_or_default();
+        let apart = !line.get(..i).unwrap_or_default().ends_with(|c: char| c.is_alphanumeric());
+        let mut at = start + i;
+        let mut numbers = Vec::new();
+        for part in run.split('/') {
+            numbers.push(Some(at..at + part.len()));
+            at += part.len() + 1;
+        }
+        let whole = run.split('/').all(|p| !p.is_empty()) && apart;
+        let bracket = line.get(..i).is_some_and(|w| w.trim_end().ends_with(['(', '[']));
+        if whole && numbers.len() > 2 && numbers.len() <= limits::SIZES && !bracket {
+            out.push(Set {
+                whole: start + i..start + end,
+                numbers,
+                line: start..start + line.len(),
+                label: is_label(line.get(..i).unwrap_or_default()),
+                plainly: true,
+            });
+        }
+        i = end.max(i + 1);
     }
 }
 

@@ -83,12 +83,13 @@ pub struct TextFault {
 pub fn prove(text: &str, options: &TextOptions) -> TextProof {
     let origin = Origin::whole(options.source);
     let mut proof = match series(text, &origin) {
-        None => one(text, "", &[], options),
+        None => one(text, "", &[], &[], options),
         Some((series, unlike)) => {
             let mut proof = TextProof::default();
             let mut found = Vec::new();
+            let wrong = series.unlike();
             for (i, size) in series.names.iter().enumerate() {
-                let of = one(&series.text(text, i), size, &series.names, options);
+                let of = one(&series.text(text, i), size, &series.names, &wrong, options);
                 found.push((size.clone(), of.findings));
                 proof.wrapped = of.wrapped;
                 let size = size.clone();
@@ -118,7 +119,13 @@ pub fn prove(text: &str, options: &TextOptions) -> TextProof {
 }
 
 /// The text worked in one size: its counts, and its findings as they come.
-fn one(text: &str, size: &str, sizes: &[String], options: &TextOptions) -> TextProof {
+fn one(
+    text: &str,
+    size: &str,
+    sizes: &[String],
+    wrong: &[Span],
+    options: &TextOptions,
+) -> TextProof {
     let origin = Origin::whole(options.source);
     let reading = written::read(
         text,
@@ -126,6 +133,7 @@ fn one(text: &str, size: &str, sizes: &[String], options: &TextOptions) -> TextP
             terms: options.terms,
             method: options.method,
             sizes,
+            wrong,
             origin: origin.clone(),
             ..ReadOptions::default()
         },
@@ -134,7 +142,7 @@ fn one(text: &str, size: &str, sizes: &[String], options: &TextOptions) -> TextP
         &reading.piece,
         size,
         &NoHoles,
-        &WorkOptions { origin, ..WorkOptions::default() },
+        &WorkOptions { origin, runs_on: true, ..WorkOptions::default() },
     );
     let mut findings = reading.findings;
     findings.extend(worked.findings);

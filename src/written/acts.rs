@@ -35,6 +35,11 @@ pub(super) fn act(c: &mut Cursor, out: &mut Run, sentence: bool) -> Read<Option<
     if let Some(shaped) = shaping::shaped(c)? {
         return one(shaped);
     }
+    if matches!(c.tok(0), Some(Tok::Num(_) | Tok::Hole))
+        && let Some(even) = references::even(c)?
+    {
+        return one(Act::Even(even));
+    }
     match c.word(0) {
         "the" | "last" | "final" | "with" | "placing" | "putting" | "ending" | "making"
             if is_last_one(c, out) =>
@@ -75,7 +80,7 @@ pub(super) fn act(c: &mut Cursor, out: &mut Run, sentence: bool) -> Read<Option<
             c.eat(&["rnd", "round", "work"]);
             closing(c, ring).map(|j| Some(vec![j]))
         }
-        "sl" | "slip" | "ss" => slip_to_join(c, out),
+        "sl" | "slip" | "ss" | "slst" => slip_to_join(c, out),
         "skip" | "sk" | "miss" | "skipping" | "missing" | "omit" => skip(c),
         "leave" | "leaving" => Ok(Some(leave(c, out)?)),
         "fasten" | "finish" | "break" | "end" | "cut" if c.is_at(1, &["off", "yarn"]) => {
@@ -101,6 +106,7 @@ pub(super) fn act(c: &mut Cursor, out: &mut Run, sentence: bool) -> Read<Option<
         "through" | "working" | "work" | "along" | "now" | "down" | "up" | "on" => {
             work(c, sentence)
         }
+        "until" | "till" if measured(c) => remark(c).map(|r| Some(vec![r])),
         "weave" | "thread" | "gather" | "run" | "draw" | "weaving" | "pull" | "cinch" => {
             Ok(Some(vec![gather(c)]))
         }
@@ -199,6 +205,26 @@ fn closes_round(c: &Cursor) -> bool {
     look.pos += 1;
     look.eat(&["the"]);
     look.is(&["rnd", "round", "with", "w/", "rnds", "ring", "into", "work"])
+}
+
+/// "until the piece measures 7 in": a length, which no count tells.
+fn measured(c: &Cursor) -> bool {
+    let mut look = c.clone();
+    let mut said = false;
+    while !look.at_break() || look.sign(b'"') {
+        said |= look.is(&[
+            "measures",
+            "measure",
+            "measuring",
+            "long",
+            "tall",
+            "deep",
+            "length",
+            "depth",
+        ]);
+        look.pos += 1;
+    }
+    said
 }
 
 fn is_out(c: &Cursor) -> bool {

@@ -127,7 +127,8 @@ pub(super) fn ring(c: &mut Cursor) -> bool {
     if c.eat(&["mr"]) {
         return true;
     }
-    if c.is(&["magic", "adjustable"]) && c.is_at(1, &["ring", "circle", "loop"]) {
+    let of = c.is(&["magic", "adjustable", "sliding"]) && c.is_at(1, &["ring", "circle", "loop"]);
+    if of || c.sees(&["slip", "ring"]) {
         c.pos += 2;
         return true;
     }

@@ -208,7 +208,15 @@ fn unit(c: &mut Cursor) -> Option<Unit> {
             Name::Group(i) => Unit::Special(i),
         });
     }
+    // "8 V-sts" where none is defined.
     c.pos = from;
+    if c.is(&["v"])
+        && c.tok(1) == Some(Tok::Hyphen)
+        && c.is_at(2, &["st", "sts", "stitch", "stitches"])
+    {
+        c.pos += 3;
+        return Some(Unit::Vees);
+    }
     c.eat(&["total", "corner"]);
     match nouns::noun(c).ok()?? {
         PlaceKind::Stitch => Some(Unit::Stitches),

@@ -29,6 +29,7 @@ pub(super) fn is_extent(c: &Cursor, n: usize) -> bool {
                 && c.is_at(n + 2, &["post", "posts", "next", "same", "first", "last"]))
                 || matches!(c.tok(n + 1), Some(Tok::Num(_) | Tok::Hole))
                 || is_stitch_name(c, n + 1)
+                || follows(&["the"]) && is_stitch_name(c, n + 2)
                 || (follows(&["ch", "front", "back"]) && !c.is_at(n + 1, &["chs"])))
         }
         "to" | "until" | "till" | "up" => {
@@ -116,6 +117,13 @@ fn far(c: &mut Cursor) -> Option<Extent> {
         noun(c).ok()?;
         return Some(Extent::ToTurningChain);
     }
+    // "to marker": in a spiral it marks where the round ends.
+    let mut look = c.clone();
+    look.eat(&["st", "beg", "beginning", "rnd", "round", "stitch"]);
+    if look.eat(&["marker"]) && (look.at_break() || look.is(&["and", "move", "moving"])) {
+        c.pos = look.pos;
+        return Some(Extent::End);
+    }
     let mut look = c.clone();
     if let Some((count, place)) = until_remain(&mut look) {
         c.pos = look.pos;
@@ -139,7 +147,8 @@ fn far(c: &mut Cursor) -> Option<Extent> {
         return stitch.then_some(Extent::ToNext(place));
     }
     let next = c.eat(&["next", "following"]);
-    if next || c.is(&["corner"]) {
+    let chains = words::chain_number(&mut c.clone()).is_some();
+    if next || c.is(&["corner"]) || chains {
         let place = noun(c).ok()??;
         let apart = matches!(
             place,

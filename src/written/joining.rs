@@ -123,7 +123,7 @@ fn join_words(c: &mut Cursor, w: &mut JoinWords) -> Read<()> {
                 Some(Name::One(kind)) => w.with = Some(kind),
                 _ => places::until_break(c),
             }
-        } else if c.is(&["sl", "slip", "ss"]) {
+        } else if c.is(&["sl", "slip", "ss", "slst"]) {
             if let Some(Name::One(kind)) = words::stitch(c)? {
                 w.with = Some(kind);
             }
@@ -187,7 +187,12 @@ fn join_place(c: &mut Cursor, w: &mut JoinWords) -> Read<()> {
         return Ok(());
     }
     if let Some(nth) = c.ordinal_not_first() {
-        c.eat(&["ch", "chain"]);
+        let chain = c.eat(&["ch", "chain"]);
+        // "join to 3rd ch": of the chain that the round begins with.
+        if chain && (c.at_break() || c.sees(&["to", "join"])) {
+            w.chain = Some((None, Some(nth)));
+            return Ok(());
+        }
         if c.eat(&["of"]) {
             c.eat(&["the"]);
             if let Some(PlaceKind::TurningChain(chains)) = nouns::turning_chain(c) {

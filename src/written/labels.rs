@@ -185,6 +185,12 @@ fn which(c: &mut Cursor) -> Option<(Shape, Which)> {
         let first = c.number()?;
         return Some((found, numbers(c, first, word)));
     }
+    // "1. 6 sc in ring", "4-5) Sc around": the word goes without saying.
+    if is_bare_number(c)
+        && let Some(first) = c.number()
+    {
+        return Some((Shape::Round, numbers(c, first, "r")));
+    }
     // "1st rnd:", "2nd row:"
     if let Some(n) = c.ordinal() {
         let found = shape(c.word(0)).filter(|_| !c.is(&["r"]))?;
@@ -193,6 +199,19 @@ fn which(c: &mut Cursor) -> Option<(Shape, Which)> {
         return ends.then_some((found, Which::One(n)));
     }
     named(c)
+}
+
+/// Whether a line begins with a number and a stop, and goes on.
+fn is_bare_number(c: &Cursor) -> bool {
+    let mut look = c.clone();
+    if !matches!(look.tok(0), Some(Tok::Num(_))) {
+        return false;
+    }
+    look.pos += 1;
+    if look.tok(0) == Some(Tok::Hyphen) && matches!(look.tok(1), Some(Tok::Num(_))) {
+        look.pos += 2;
+    }
+    (look.eat_sign(b'.') || look.eat_sign(b')') || look.eat_sign(b':')) && !look.done()
 }
 
 /// "3", "3-9", "3 and 4", "3, 5 and 7", "3 to 9".

@@ -72,6 +72,9 @@ pub(super) fn line(c: &mut Cursor, headed: bool) -> Result<Found, Box<(Box<Stop>
             {
                 return Err(Box::new((stop, work)));
             }
+            if work.label.is_none() {
+                only_told(c, &mut work.steps);
+            }
             if let (Some(label), true) = (&work.label, work.steps.is_empty()) {
                 let stop = Box::new(nothing_to_do(c, label.at));
                 return Err(Box::new((stop, work)));
@@ -90,7 +93,31 @@ pub(super) fn line(c: &mut Cursor, headed: bool) -> Result<Found, Box<(Box<Stop>
         }
         Err(stop) => {
             work.claims.extend(salvage(c, body));
+            let words = c.low.get(start..).map_or("", |w| w.lines().next().unwrap_or(""));
+            let sewn = ["seam", "sew", "whip", "mattress", "weave", "fasten", "pompom"];
+            if work.label.is_none()
+                && work.claims.is_empty()
+                && sewn.iter().any(|w| words.contains(w))
+            {
+                // It makes up what is worked, and leaves the edge as it is.
+                work.steps = vec![Step { at: c.since(body), act: Act::Remark(words.to_owned()) }];
+            }
             Err(Box::new((stop, work)))
+        }
+    }
+}
+
+/// "Continue in pattern as established." with neither a label nor a number works nothing.
+fn only_told(c: &Cursor, steps: &mut [Step]) {
+    for step in steps {
+        if let Act::Again(again) = &step.act
+            && again.times == AgainTimes::AsLabelled
+            && again.which.is_empty()
+            && again.last.is_none()
+            && again.of.is_none()
+        {
+            let words = c.text.get(step.at.0.range()).unwrap_or("").to_owned();
+            step.act = Act::Remark(words);
         }
     }
 }

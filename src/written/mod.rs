@@ -35,7 +35,7 @@ mod words;
 mod working;
 mod wraps;
 
-use crate::diag::{Finding, Origin};
+use crate::diag::{Finding, Origin, Span};
 pub use say::say;
 pub use tree::*;
 
@@ -50,6 +50,9 @@ pub struct ReadOptions<'a> {
     pub specials: &'a [SpecialDef],
     /// The size names that lines may be limited to.
     pub sizes: &'a [String],
+    /// Words known to be wrong already: a line that has such is not worked by them, and a count
+    /// that has such is not held against it.
+    pub wrong: &'a [Span],
     /// Where the text lies in its source.
     pub origin: Origin,
 }

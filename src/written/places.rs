@@ -265,7 +265,7 @@ fn body(c: &mut Cursor, prepositions: usize, together: &mut bool) -> Read<Option
         return Ok(Some(new(Reach::Same, PlaceKind::Stitch)));
     }
     // "in joining st", "in joined st"
-    if c.is(&["joining", "joined"]) && !c.is_at(1, &["sl", "slip", "ss"]) {
+    if c.is(&["joining", "joined"]) && !c.is_at(1, &["sl", "slip", "ss", "slst"]) {
         let from = c.pos;
         c.pos += 1;
         if matches!(noun(c)?, Some(PlaceKind::Stitch | PlaceKind::Named(_))) {
@@ -322,7 +322,9 @@ fn between(c: &mut Cursor) -> Read<Option<Target>> {
     }
     c.pos = look.pos;
     let one = flanks.is_some() || following;
-    let reach = if all || each || several && !one && number.is_none() {
+    // "sc in sp between sts around"
+    let around = !next && flanks.is_none() && c.is(&["around", "across"]) && is_extent(c, 0);
+    let reach = if all || around && !following || each || several && !one && number.is_none() {
         Reach::Each(super::tree::Extent::End)
     } else {
         Reach::Next(number.take().unwrap_or(Number::ONE))

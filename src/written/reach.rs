@@ -99,7 +99,11 @@ pub(super) fn run(c: &mut Cursor, which: &str, together: &mut bool) -> Read<Targ
         // "sc in next 5", "inc in the next one": the kind goes without saying.
         let one = number.is_none() && c.eat(&["one"]);
         let marked = matches!(c.tok(0), Some(Tok::Mark(_)));
-        if one || (number.is_some() || which != "last") && (c.at_break() || marked) && !c.done() {
+        if one
+            || (number.is_some() || which != "last")
+                && (c.at_break() || marked)
+                && (!c.done() || c.depth > 0)
+        {
             return Ok(new(reach_of(which, number), PlaceKind::Stitch));
         }
         if which == "remaining" || which == "rem" {

@@ -1,7 +1,7 @@
 //! The whole text: cut into lines, each line read, what is wrong put down with its place.
 
 use super::cursor::{Cursor, Stop};
-use super::lexer::{self, Token};
+use super::lexer::{self, Tok, Token};
 use super::lines::{self, Found};
 use super::sizes::{self, Sized};
 use super::tree::*;
@@ -60,6 +60,9 @@ pub(super) fn read(text: &str, options: &ReadOptions) -> Reading {
         main: Kind::SC,
         for_sizes: None,
         headed: false,
+        begun: false,
+        numbered: None,
+        undefined: Vec::new(),
     };
     let mut rows = rows.into_iter().peekable();
     while let Some((number, from, mut to)) = rows.next() {
@@ -128,6 +131,12 @@ struct Reader<'a> {
     for_sizes: Option<Vec<String>>,
     /// Whether we stand under "Special stitches:".
     headed: bool,
+    /// Whether a line to be worked was read.
+    begun: bool,
+    /// What lines are that bear a number alone: rows or rounds.
+    numbered: Option<Shape>,
+    /// Stitches told of as not defined: each is told once.
+    undefined: Vec<String>,
 }
 
 impl Reader<'_> {
@@ -162,19 +171,28 @@ impl Reader<'_> {
             self.out.piece.lines.push(Line { at, number, sizes: self.for_sizes.clone(), kind });
             return;
         }
+        let mut sizes = self.for_sizes.clone();
+        // "Rnd 2 (Toddler only):" is read without its bracket.
+        let mut own = Vec::new();
+        if let Some((names, open, close)) =
+            sizes::behind_label(&self.cursor(from, to), self.options.sizes)
+        {
+            sizes = Some(names);
+            own.extend_from_slice(self.tokens.get(from..open).unwrap_or_default());
+            own.extend_from_slice(self.tokens.get(close + 1..to).unwrap_or_default());
+        }
         let specials = std::mem::take(&mut self.out.piece.specials);
         let terms = self.out.piece.terms;
         let mut c = Cursor {
             text: self.text,
             low: self.low,
-            tokens: self.tokens,
-            pos: from,
-            end: to,
+            tokens: if own.is_empty() { self.tokens } else { &own },
+            pos: if own.is_empty() { from } else { 0 },
+            end: if own.is_empty() { to } else { own.len() },
             terms,
             specials: &specials,
             depth: 0,
         };
-        let mut sizes = self.for_sizes.clone();
         let mut kinds = Vec::new();
         match sizes::sizes(&mut c, self.options.sizes) {
             Ok(Some(Sized::From(names))) => {
@@ -202,6 +220,11 @@ impl Reader<'_> {
                     kinds.push((sizes.clone(), LineKind::Special(specials.len() + defined.len())));
                     defined.push(special);
                 }
+                Err(_) if !self.begun && tells(&self.cursor(from, to)) => {
+                    let words = self.text.get(span.range()).unwrap_or("").to_owned();
+                    kinds.push((sizes.clone(), LineKind::Note(Note { words, says: Vec::new() })));
+                    break;
+                }
                 Err(failed) => {
                     let (stop, work) = *failed;
                     faults.push(stop);
@@ -216,8 +239,16 @@ impl Reader<'_> {
             self.fault(&stop);
         }
         for (sizes, mut kind) in kinds {
+            self.begun |= matches!(kind, LineKind::Work(_) | LineKind::Unread(_));
+            if let LineKind::Work(work) | LineKind::Unread(work) = &mut kind {
+                self.bare_number(work);
+            }
             if let LineKind::Work(work) = &mut kind {
                 self.settle(work);
+                if self.is_wrong(span, work) {
+                    work.steps.retain(|s| matches!(s.act, Act::Join(_)));
+                    kind = LineKind::Unread(std::mem::take(work));
+                }
             }
             if let LineKind::Work(work) = &mut kind {
                 self.joined_before(work, &sizes);
@@ -226,10 +257,43 @@ impl Reader<'_> {
         }
     }
 
+    /// Whether the line is known to be wrong; of a wrong count alone it is rid.
+    fn is_wrong(&self, line: Span, work: &mut Work) -> bool {
+        let within = |a: Span, b: Span| a.start >= b.start && a.end <= b.end;
+        let wrong = self.options.wrong;
+        let of_line = wrong.iter().filter(|w| within(**w, line));
+        let elsewhere =
+            of_line.filter(|w| !work.claims.iter().any(|c| within(**w, c.at.0))).count() > 0;
+        work.claims.retain(|c| !wrong.iter().any(|w| within(*w, c.at.0)));
+        elsewhere
+    }
+
+    /// "1. 6 sc in ring": a row where it is worked as rows are, else as the lines before it.
+    fn bare_number(&mut self, work: &mut Work) {
+        let Some(label) = &mut work.label else { return };
+        let words = self.text.get(label.at.0.range()).unwrap_or("x");
+        if words.is_empty() || words.contains(|c: char| c.is_alphabetic()) {
+            return;
+        }
+        let row = |s: &Step| match &s.act {
+            Act::Turn => true,
+            Act::Work(w) => w
+                .targets
+                .first()
+                .is_some_and(|t| matches!(t.reach, Reach::Nth(_)) && t.place == PlaceKind::Chain),
+            _ => false,
+        };
+        if self.options.method == Some(Method::Rows) || work.steps.iter().any(row) {
+            self.numbered = Some(Shape::Row);
+        }
+        label.shape = self.numbered.unwrap_or(Shape::Round);
+    }
+
     /// Gives a line's bare "inc" and "dec" their stitch, and says where that is a guess.
     fn settle(&mut self, work: &mut Work) {
         let settled = resolve::increases(work, self.main);
         self.main = settled.main.unwrap_or(self.main);
+        self.to_a_length(work);
         let Some((span, kind)) = settled.doubtful else { return };
         if self.out.findings.len() >= limits::FINDINGS {
             return;
@@ -243,6 +307,31 @@ impl Reader<'_> {
             Finding::caution("doubtful", message)
                 .at(self.options.origin.place(span), "here")
                 .help(help),
+        );
+    }
+
+    /// "until the piece measures 7 in": how many rows that takes, the words do not say.
+    fn to_a_length(&mut self, work: &Work) {
+        let one = match work.label.as_ref().map(|l| &l.which) {
+            None | Some(Which::One(_) | Which::Onward(_)) => true,
+            Some(Which::Next(n)) => *n == Number::ONE,
+            _ => false,
+        };
+        let said = work.steps.iter().find(|s| match &s.act {
+            Act::Remark(words) => {
+                let low = words.to_ascii_lowercase();
+                low.starts_with("until ") || low.starts_with("till ")
+            }
+            _ => false,
+        });
+        let Some(step) = said.filter(|_| one && self.out.findings.len() < limits::FINDINGS) else {
+            return;
+        };
+        let message = "how many rows or rounds come to this length, the words do not say";
+        self.out.findings.push(
+            Finding::caution("doubtful", message)
+                .at(self.options.origin.place(step.at.0), "one is worked here")
+                .help("name their number in the label: “Rnds 5-20: …”"),
         );
     }
 
@@ -277,6 +366,13 @@ impl Reader<'_> {
         if self.out.findings.len() >= limits::FINDINGS {
             return;
         }
+        if stop.code == "unknown-stitch" {
+            let word = self.low.get(stop.span.range()).unwrap_or("").trim_end_matches('s');
+            if self.undefined.iter().any(|w| w == word) {
+                return;
+            }
+            self.undefined.push(word.to_owned());
+        }
         let mut finding = Finding::fault(stop.code, stop.message.clone())
             .at(self.options.origin.place(stop.span), "here");
         if let Some(help) = &stop.help {
@@ -291,4 +387,27 @@ fn is_special_heading(heading: &str) -> bool {
     low.starts_with("special stitch")
         || low.starts_with("stitches used")
         || low.starts_with("stitch guide")
+}
+
+/// "A quick hat for beginners.": words before the instructions, with no stitch, place or number
+/// among them.
+fn tells(c: &Cursor) -> bool {
+    const WORK: &[&str] = &[
+        "ch", "chain", "join", "st", "sts", "stitch", "stitches", "ring", "circle", "loop", "rnd",
+        "round", "row", "rnds", "rows", "inc", "dec", "sp", "next", "each", "turn", "rep",
+        "repeat", "magic", "mr", "skip",
+    ];
+    let plain = (c.pos..c.end).all(|i| {
+        let mut look = c.within(i, c.end);
+        match look.tok(0) {
+            Some(Tok::Word) => {
+                !look.is(WORK) && matches!(super::words::stitch(&mut look), Ok(None))
+            }
+            Some(Tok::Sign(b'.' | b',' | b'!' | b'"' | b':' | b';') | Tok::Hyphen | Tok::Dash) => {
+                true
+            }
+            _ => false,
+        }
+    });
+    plain && c.end - c.pos > 3
 }

@@ -129,6 +129,15 @@ fn in_pattern(c: &mut Cursor) -> Read<Option<Again>> {
     if super::shaping::shapes(&look).is_some() {
         look.pos += 1;
     }
+    // "work 3 more rnds as established"
+    let mut counted = look.clone();
+    let courses = counted.number().filter(|_| {
+        counted.eat(&["more", "further"]);
+        !counted.is(&["r"]) && counted.eat(COURSE)
+    });
+    if courses.is_some() {
+        look.pos = counted.pos;
+    }
     look.eat(&["rounds", "rnds", "rows"]);
     loop {
         let said = look.eat(&["in", "the", "this", "same", "as", "established", "set", "given"]);
@@ -165,10 +174,16 @@ fn in_pattern(c: &mut Cursor) -> Read<Option<Again>> {
     let shape = Shape::Round;
     let mut again = Again { shape, which: Vec::new(), last: None, of: None, times, ending: None };
     let at = look.pos;
-    if !how_often(&mut look, &mut again)? || matches!(again.times, AgainTimes::Times(_)) {
+    let mut often = how_often(&mut look, &mut again)?;
+    if let Some(n) = courses.filter(|_| !often) {
+        again.times = AgainTimes::Courses(n);
+        often = true;
+    }
+    let whole = !often && look.at_break() && c.is(&["work", "continue", "continuing", "cont"]);
+    if !often && !whole || matches!(again.times, AgainTimes::Times(_)) {
         return Ok(None);
     }
-    let row = (at..look.pos).any(|i| look.within(i, look.end).is(&["row", "rows"]));
+    let row = (from.min(at)..look.pos).any(|i| look.within(i, look.end).is(&["row", "rows"]));
     if row {
         again.shape = Shape::Row;
     }
@@ -349,11 +364,12 @@ fn how_often(c: &mut Cursor, again: &mut Again) -> Read<bool> {
 /// "work even for 6 rnds", "work 6 rnds even", "work even until 20 rnds in all".
 pub(super) fn even(c: &mut Cursor) -> Read<Option<Even>> {
     let from = c.pos;
-    if !c.eat(&["work", "working", "continue", "cont"]) {
+    let verb = c.eat(&["work", "working", "continue", "cont"]);
+    if !verb && !matches!(c.tok(0), Some(Tok::Num(_) | Tok::Hole)) {
         return Ok(None);
     }
     let mut even = Even { count: None, until: None, kind: None, shaping: None };
-    if c.eat(&["even", "straight", "evenly"]) {
+    if verb && c.eat(&["even", "straight", "evenly"]) {
         loop {
             if c.eat(&["in"]) {
                 match words::stitch(c)? {
@@ -378,14 +394,17 @@ pub(super) fn even(c: &mut Cursor) -> Read<Option<Even>> {
     }
     if let Some(n) = c.number() {
         c.eat(&["more", "further"]);
-        if c.eat(COURSE) && (c.eat(&["even", "straight"]) || c.eat_all(&["without", "shaping"])) {
-            even.count = Some(n);
-            if c.eat(&["in"])
-                && let Some(Name::One(kind)) = words::stitch(c)?
-            {
+        if c.eat(COURSE) {
+            let said = c.eat(&["even", "straight"]) || c.eat_all(&["without", "shaping"]);
+            // "5 more rounds of sc"
+            let of = if said { c.eat(&["in"]) } else { c.eat(&["in", "of"]) };
+            if of && let Some(Name::One(kind)) = words::stitch(c)? {
                 even.kind = Some(kind);
             }
-            return Ok(Some(even));
+            if said || even.kind.is_some() && c.at_break() {
+                even.count = Some(n);
+                return Ok(Some(even));
+            }
         }
     }
     c.pos = from;

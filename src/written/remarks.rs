@@ -144,6 +144,8 @@ pub(super) const REMARKS: &[&str] = &[
     "incl",
     "counting",
     "they",
+    "try",
+    "trying",
 ];
 
 /// Words behind "to" that say how far or where rather than what for.

@@ -54,6 +54,29 @@ pub(super) fn sizes(c: &mut Cursor, known: &[String]) -> Read<Option<Sized>> {
     }
 }
 
+/// "Rnd 2 (Toddler only): …", "Rnd 3 (sizes Child and Adult): …": the sizes, and the tokens of the
+/// bracket. Nothing where any word in it is no size.
+pub(super) fn behind_label(c: &Cursor, known: &[String]) -> Option<(Vec<String>, usize, usize)> {
+    if known.is_empty() || shape(c.word(0)).is_none() {
+        return None;
+    }
+    let is = |i: usize, sign: u8| c.tokens.get(i).map(|t| t.tok) == Some(Tok::Sign(sign));
+    let open = (c.pos + 1..(c.pos + 8).min(c.end)).find(|i| is(*i, b'(') || is(*i, b'['))?;
+    let close = c.within(open, c.end).closing()?;
+    let mut from = open + 1;
+    let named = ["size", "sizes"].contains(&word(c, from));
+    from += usize::from(named);
+    let only = close > from && word(c, close - 1) == "only";
+    if !(only || named) {
+        return None;
+    }
+    let mut to = close - usize::from(only);
+    if ["size", "sizes"].contains(&word(c, to - 1)) {
+        to -= 1;
+    }
+    Some((names(c, from, to, known).ok()?, open, close))
+}
+
 fn word<'a>(c: &Cursor<'a>, i: usize) -> &'a str {
     match c.tokens.get(i) {
         Some(t) if t.tok == Tok::Word && i < c.end => c.low.get(t.span().range()).unwrap_or(""),

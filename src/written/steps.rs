@@ -441,6 +441,18 @@ pub(super) fn unknown<T>(c: &Cursor) -> Read<T> {
             return unknown(&plain);
         }
     }
+    let vee = usize::from(matches!(c.tok(0), Some(Tok::Num(_))));
+    if c.is_at(vee, &["v"])
+        && c.tok(vee + 1) == Some(Tok::Hyphen)
+        && c.is_at(vee + 2, &["st", "sts", "stitch", "stitches"])
+    {
+        let span = c.here().to(c.peek(vee + 2).map_or(c.here(), |t| t.span()));
+        let message = "no V-st is defined here, and patterns differ in what they call so";
+        return c.stop_at(span, "unknown-stitch", message).map_err(|mut s| {
+            s.help = Some("define it, “V-st: (dc, ch 1, dc) in st indicated”".to_owned());
+            s
+        });
+    }
     let span = c.here();
     let word = c.text.get(span.range()).unwrap_or("").to_owned();
     let stitch_like = {

@@ -235,6 +235,15 @@ pub(super) fn finish(c: &mut Cursor, making: Making, inside: bool) -> Read<Vec<A
     }
     let from = c.pos;
     let slip = matches!(&made, Made::Stitch { kind, .. } if *kind == Kind::SL_ST);
+    // "sl st across to ch-2 sp": it goes there.
+    if slip && c.is(&["across", "over", "along"]) && c.is_at(1, &["to"]) {
+        let mut look = c.clone();
+        look.pos += 2;
+        look.eat(&["the", "next"]);
+        if words::chain_number(&mut look).is_some() || look.is(&["corner"]) {
+            c.pos += 1;
+        }
+    }
     // "sc to next corner" goes along; "sl st to next sp" goes there.
     let mut found = match c.is(&["to", "up"]) && !slip {
         true => match extents::extent(c)? {

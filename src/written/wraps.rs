@@ -108,7 +108,9 @@ fn is_instruction(c: &Cursor) -> bool {
         "dc", "tr", "sl", "continue", "using", "seam", "turn", "in", "note",
     ]);
     let colon = (1..9).any(|i| c.tok(i) == Some(Tok::Sign(b':')));
-    begins || colon || super::references::shape(c.word(0)).is_some()
+    let numbered = matches!(c.tok(0), Some(Tok::Num(_)))
+        && matches!(labels::label(&mut c.clone()), Ok(Some(_)));
+    begins || numbered || colon || super::references::shape(c.word(0)).is_some()
 }
 
 /// Whether a bracket is left open at the end of the line.

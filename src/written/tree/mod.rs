@@ -262,4 +262,6 @@ pub enum Unit {
     Chains,
     /// Fans worked into one place ("6 shells" with no definition).
     Fans,
+    /// V-stitches with no definition: two stitches and the chains between them in one place.
+    Vees,
 }
