@@ -10,7 +10,7 @@
 #![allow(missing_docs)]
 
 use brimwright::fabric::{WorkOptions, work};
-use brimwright::written::{NoHoles, Piece, ReadOptions, read};
+use brimwright::written::{NoHoles, Piece, ReadOptions, Terms, read};
 use criterion::{BenchmarkId, Criterion, Throughput, criterion_group, criterion_main};
 use std::hint::black_box;
 
@@ -52,7 +52,7 @@ fn repeats(c: &mut Criterion) {
     group.finish();
 }
 
-/// A megabyte of a decreasing crown's lines.
+/// Text read and not worked: a megabyte of a decreasing crown's lines, and the phrasebook's.
 fn reading(c: &mut Criterion) {
     let mut text = String::from("Ch 60; join with sl st in first ch to form a ring.\n");
     let mut n = 1;
@@ -65,6 +65,24 @@ fn reading(c: &mut Criterion) {
     group.throughput(Throughput::Bytes(text.len() as u64));
     group.bench_function("crown lines", |b| {
         b.iter(|| black_box(read(&text, &ReadOptions::default())));
+    });
+    // The forms of the phrasebook, case behind case, until there are two megabytes of them.
+    let cases = std::fs::read_to_string("tests/phrasebook/public.jsonl").unwrap();
+    let cases: Vec<serde_json::Value> =
+        cases.lines().map(|l| serde_json::from_str(l).unwrap()).collect();
+    let mut text = String::new();
+    while text.len() < 2_000_000 {
+        for case in cases.iter().filter(|c| c["terms"] == "US") {
+            for line in case["lines"].as_array().unwrap() {
+                text.push_str(line.as_str().unwrap());
+                text.push('\n');
+            }
+        }
+    }
+    let options = ReadOptions { terms: Some(Terms::Us), ..ReadOptions::default() };
+    group.throughput(Throughput::Bytes(text.len() as u64));
+    group.bench_function("phrasebook", |b| {
+        b.iter(|| black_box(read(&text, &options)));
     });
     group.finish();
 }

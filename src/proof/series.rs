@@ -357,6 +357,26 @@ mod tests {
     }
 
     #[test]
+    fn all_numbers_may_stand_in_the_bracket_or_between_strokes() {
+        let text = "Sizes: S/M/L\nCh [70, 76, 102], join.\nRnd 1: sc around. [70, 76, 102]\nRnds 2-5/6/7: Sc. 70/76/102 sts";
+        let (names, texts, faults) = texts(text);
+        assert_eq!((names, faults), (vec!["S".into(), "M".into(), "L".into()], 0));
+        assert_eq!(
+            texts[1],
+            "Sizes: S/M/L\nCh 76           , join.\nRnd 1: sc around. [76         ]\nRnds 2-6    : Sc. 76        sts"
+        );
+    }
+
+    #[test]
+    fn a_set_too_short_is_told_and_a_count_behind_a_number_is_not() {
+        let text = "Ch 70 (76), join.\nRnd 1: sc in next 12 (12).\nRnd 2: inc x 6 (12)\nRnd 3: 70 (76, 82) sts, 8 (8) sts";
+        let (series, findings) = series(text, &Origin::default()).unwrap();
+        let words: Vec<&str> = series.unlike().iter().map(|s| &text[s.range()]).collect();
+        assert_eq!(words, ["70 (76)", "8 (8)"]);
+        assert!(findings[0].message.contains("has 2 numbers, and this text has 3 sizes"));
+    }
+
+    #[test]
     fn a_dash_in_a_label_leaves_the_line_out() {
         let text = "Ch 9 (10, 11).\nRnd – (7, 8): sc in next 3 (4, 5) sts.\nSc – (1, 2).";
         let (names, texts, _) = texts(text);

@@ -59,7 +59,7 @@ pub(super) fn act(c: &mut Cursor, out: &mut Run, sentence: bool) -> Read<Option<
         "rotate" | "rotating" | "continue" | "continuing" | "cont" if goes_along(c) => {
             work(c, sentence)
         }
-        "magic" | "mr" | "adjustable" => {
+        "magic" | "mr" | "adjustable" | "sliding" => {
             if !ring(c) {
                 return Ok(None);
             }

@@ -248,13 +248,14 @@ fn body(c: &mut Cursor, prepositions: usize, together: &mut bool) -> Read<Option
     if let Some(reach) = bare_extent(c)? {
         return Ok(Some(new(Reach::Each(reach), PlaceKind::Stitch)));
     }
-    if c.is(&["magic", "adjustable", "ring", "mr", "circle"])
+    if c.is(&["magic", "adjustable", "sliding", "ring", "mr", "circle"])
+        || c.sees(&["slip", "ring"])
         || c.sees(&["center", "of", "ring"])
         || c.sees(&["centre", "of", "ring"])
     {
         c.eat(&["center", "centre"]);
         c.eat(&["of"]);
-        c.eat(&["magic", "adjustable"]);
+        c.eat(&["magic", "adjustable", "sliding", "slip"]);
         if c.eat(&["ring", "mr", "circle", "loop"]) {
             return Ok(Some(new(Reach::Same, PlaceKind::Ring)));
         }

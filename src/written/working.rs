@@ -347,7 +347,7 @@ fn every_so_many(made: &Made, increases: &Option<Number>, targets: &[Target]) ->
 pub(super) fn says_magic(c: &Cursor, from: usize) -> bool {
     (from..c.pos).any(|i| {
         let word = c.tokens.get(i).and_then(|t| c.low.get(t.span().range())).unwrap_or("");
-        ["magic", "mr", "adjustable"].contains(&word)
+        ["magic", "mr", "adjustable", "sliding"].contains(&word)
     })
 }
 
