@@ -142,14 +142,24 @@ fn listed(line: &str) -> Option<Vec<String>> {
 fn sets_in(line: &str, start: usize, out: &mut Vec<Set>) {
     let whole_line = start..start + line.len();
     let mut after = 0;
-    slashed(line, start, out);
+    // "12/05/2024" in a title is no set.
+    let mut words = line.split(|c: char| !c.is_alphanumeric());
+    let works = words.any(|w| {
+        UNITS
+            .iter()
+            .chain(&["rnd", "row", "round", "work", "join"])
+            .any(|u| u.eq_ignore_ascii_case(w))
+    });
+    if works {
+        slashed(line, start, out);
+    }
     for (open, _) in line.match_indices(['(', '[']) {
         if open < after {
             continue;
         }
         let before = line.get(..open).unwrap_or_default().trim_end();
         if last_number(before).is_none() {
-            if let Some((set, end)) = alone(line, start, open) {
+            if works && let Some((set, end)) = alone(line, start, open) {
                 out.push(set);
                 after = end;
             }

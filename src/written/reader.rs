@@ -293,7 +293,7 @@ impl Reader<'_> {
     fn settle(&mut self, work: &mut Work) {
         let settled = resolve::increases(work, self.main);
         self.main = settled.main.unwrap_or(self.main);
-        self.to_a_length(work);
+        self.length_alone(work);
         let Some((span, kind)) = settled.doubtful else { return };
         if self.out.findings.len() >= limits::FINDINGS {
             return;
@@ -311,7 +311,7 @@ impl Reader<'_> {
     }
 
     /// "until the piece measures 7 in": how many rows that takes, the words do not say.
-    fn to_a_length(&mut self, work: &Work) {
+    fn length_alone(&mut self, work: &Work) {
         let one = match work.label.as_ref().map(|l| &l.which) {
             None | Some(Which::One(_) | Which::Onward(_)) => true,
             Some(Which::Next(n)) => *n == Number::ONE,

@@ -342,9 +342,19 @@ fn texture(c: &mut Cursor) -> Option<Kind> {
 /// A stitch of the design's own: the longest of its names that comes next.
 fn special(c: &mut Cursor) -> Option<Name> {
     let mut best: Option<(usize, usize)> = None;
+    if c.specials.is_empty() {
+        return None;
+    }
+    let token = c.peek(0)?;
+    let first = c.low.as_bytes().get(token.start as usize)?;
+    let begins = |name: &str| {
+        let head = name.bytes().find(u8::is_ascii_alphanumeric);
+        head.is_some_and(|b| b.eq_ignore_ascii_case(first))
+    };
     for (i, special) in c.specials.iter().enumerate() {
         for name in [&special.name, &special.abbr] {
-            if let Some(len) = matches_name(c, name)
+            if begins(name)
+                && let Some(len) = matches_name(c, name)
                 && best.is_none_or(|(_, l)| len > l)
             {
                 best = Some((i, len));

@@ -137,8 +137,14 @@ struct Case {
 
 #[allow(clippy::disallowed_methods)]
 fn phrasebook() -> Vec<Case> {
-    let path = concat!(env!("CARGO_MANIFEST_DIR"), "/tests/phrasebook/public.jsonl");
-    let text = std::fs::read_to_string(path).expect("the phrasebook");
+    let read = |name: &str| {
+        let folder = concat!(env!("CARGO_MANIFEST_DIR"), "/tests/phrasebook");
+        std::fs::read_to_string(format!("{folder}/{name}.jsonl")).expect("the phrasebook")
+    };
+    // Of the further cases, those of forms that the public ones have not.
+    let own = read("own");
+    let forms = own.lines().filter(|l| l.contains("\"own-forms-"));
+    let public = read("public");
     let case = |line: &str| {
         let case: Value = serde_json::from_str(line).expect("a case");
         let word = |key: &str| case[key].as_str().unwrap_or("").to_owned();
@@ -156,7 +162,7 @@ fn phrasebook() -> Vec<Case> {
             method,
         })
     };
-    text.lines().filter_map(case).collect()
+    public.lines().chain(forms).filter_map(case).collect()
 }
 
 #[test]
