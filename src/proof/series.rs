@@ -306,15 +306,22 @@ fn first_number(before: &str, spans: bool) -> Option<Range<usize>> {
     }
 }
 
-/// The number or dash that `before` ends with, standing apart.
+/// A number without the ending that makes an ordinal of it: `6` of "6th".
+fn cardinal(word: &str) -> &str {
+    let bare = ["st", "nd", "rd", "th"].iter().find_map(|end| word.strip_suffix(end));
+    bare.filter(|n| n.ends_with(|c: char| c.is_ascii_digit())).unwrap_or(word)
+}
+
+/// The number, ordinal or dash that `before` ends with, standing apart.
 fn last_number(before: &str) -> Option<Range<usize>> {
-    let digits = before.trim_end_matches(|c: char| c.is_ascii_digit()).len();
-    if digits < before.len() {
+    let bare = cardinal(before);
+    let digits = bare.trim_end_matches(|c: char| c.is_ascii_digit()).len();
+    if digits < bare.len() {
         let apart = !before.get(..digits)?.ends_with(|c: char| c.is_alphanumeric());
         return apart.then_some(digits..before.len());
     }
     let dash = before.trim_end_matches(['-', '–', '—']).len();
-    let apart = before.get(..dash)?.ends_with(char::is_whitespace);
+    let apart = before.get(..dash)?.ends_with(|c: char| c.is_whitespace() || "([".contains(c));
     (dash < before.len() && apart).then_some(dash..before.len())
 }
 
@@ -329,7 +336,8 @@ fn numbers(line: &str, open: usize) -> Option<(Vec<Range<usize>>, usize)> {
     for part in inside.split([',', ';']) {
         let word = part.trim();
         let dash = !word.is_empty() && word.trim_matches(['-', '–', '—']).is_empty();
-        let whole = !word.is_empty() && word.bytes().all(|b| b.is_ascii_digit());
+        let bare = cardinal(word);
+        let whole = !bare.is_empty() && bare.bytes().all(|b| b.is_ascii_digit());
         if !dash && !whole && !is_span(word) {
             return None;
         }
@@ -384,6 +392,16 @@ mod tests {
         let words: Vec<&str> = series.unlike().iter().map(|s| &text[s.range()]).collect();
         assert_eq!(words, ["70 (76)", "8 (8)"]);
         assert!(findings[0].message.contains("has 2 numbers, and this text has 3 sizes"));
+    }
+
+    #[test]
+    fn ordinals_and_claims_that_begin_with_a_dash() {
+        let text = "Sc in 6th (6th, 7th) st. [– (16, 20) sts]";
+        let (_, texts, faults) = texts(text);
+        assert_eq!(faults, 0);
+        let squeezed = |t: &str| t.split_whitespace().collect::<Vec<_>>().join(" ");
+        assert_eq!(squeezed(&texts[0]), "Sc in 6th st. [0 sts]");
+        assert_eq!(squeezed(&texts[2]), "Sc in 7th st. [20 sts]");
     }
 
     #[test]
