@@ -1,5 +1,7 @@
 //! A font file without what a PDF does not use.
 
+use std::collections::BTreeMap;
+
 /// Tables of words for people and printers: the PDF says a font's name itself, and its
 /// glyphs go by number (ISO 32000-1, 9.9: the tables a TrueType program needs there).
 const NEEDLESS: [&[u8]; 2] = [b"name", b"post"];
@@ -20,16 +22,23 @@ pub fn slim(file: Vec<u8>, map: Option<Vec<u8>>) -> Vec<u8> {
     slimmer(&file, map.as_deref()).unwrap_or(file)
 }
 
-/// A symbol font's map in which so many codes from 1 on are the numbers of their glyphs
-/// (OpenType 1.9, table cmap, format 4): the one map PDF/A asks for in such a font.
-pub fn map(codes: usize) -> Vec<u8> {
-    let last = SYMBOLS.saturating_add(u16::try_from(codes).unwrap_or(u16::MAX));
+/// A symbol font's map from codes to glyphs (OpenType 1.9, table cmap, format 4): the one map
+/// PDF/A asks for in such a font. Nothing without codes.
+pub fn map(glyphs: &BTreeMap<u8, u16>) -> Option<Vec<u8>> {
+    let first = *glyphs.keys().next()?;
+    let last = *glyphs.keys().last()?;
+    let [begins, ends] = [first, last].map(|code| SYMBOLS + u16::from(code));
+    let listed = (first..=last).map(|code| glyphs.get(&code).copied().unwrap_or(0));
+    let length = 32 + 2 * (ends - begins + 1);
     let head = [0, 1, 3, 0, 0, 12];
-    let said = [4, 32, 0, 4, 4, 1, 0];
-    // Two stretches, the second of which closes the list: ends, beginnings, what is added
-    // to a code to come to its glyph, and that no list is asked.
-    let stretches = [last, u16::MAX, 0, SYMBOLS, u16::MAX, SYMBOLS.wrapping_neg(), 1, 0, 0];
-    head.iter().chain(&said).chain(&stretches).flat_map(|v| v.to_be_bytes()).collect()
+    let said = [4, length, 0, 4, 4, 1, 0];
+    // Two stretches, the second of which closes the list: ends, beginnings, what is added to
+    // a glyph's number, and how far on the list of glyphs begins.
+    let stretches = [ends, u16::MAX, 0, begins, u16::MAX, 0, 1, 4, 0];
+    let all = head.into_iter().chain(said).chain(stretches).chain(listed);
+    let mut map: Vec<u8> = all.flat_map(u16::to_be_bytes).collect();
+    map.resize(map.len().next_multiple_of(4), 0);
+    Some(map)
 }
 
 /// Nothing if the file is not TrueType or cannot be followed.

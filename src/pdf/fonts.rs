@@ -20,7 +20,7 @@ pub fn resource(face: usize) -> &'static str {
     ["/Face0", "/Face1", "/Face2", "/Face3", "/Face4"].get(face).copied().unwrap_or("/Face0")
 }
 
-/// Glyphs that codes of one byte tell apart, without the one for a missing glyph.
+/// Words that codes of one byte tell apart, without the code 0.
 const NARROW: usize = 255;
 /// What a font descriptor says of a font with codes of its own, and of one with those of
 /// Latin (ISO 32000-1, table 123).
@@ -30,14 +30,16 @@ const NONSYMBOLIC: i64 = 32;
 /// The glyphs in use of each face.
 pub struct Fonts<'p> {
     faces: Vec<Option<Used<'p>>>,
+    /// What the codes of one byte stand for, from 1 on: the same in every face that has them.
+    common: Vec<String>,
 }
 
 struct Used<'p> {
     file: &'p FaceFile,
     codes: GlyphRemapper,
-    /// Whether a code is one byte long, not two.
-    narrow: bool,
-    /// Code, advance in font units and words, by glyph.
+    /// The glyphs' codes of one byte; none in a face whose codes are two bytes long.
+    narrow: BTreeMap<u16, u8>,
+    /// Advance in font units and words, by glyph.
     glyphs: BTreeMap<u16, (u16, String)>,
 }
 
@@ -67,10 +69,37 @@ impl<'p> Fonts<'p> {
             let file = file.as_ref().filter(|_| !glyphs.is_empty())?;
             let ids: Vec<u16> = glyphs.keys().copied().filter(|g| *g != 0).collect();
             let codes = GlyphRemapper::new_from_glyphs_sorted(&ids);
-            let narrow = ids.len() <= NARROW && font_file::is_true_type(&file.bytes);
-            Some(Used { file, codes, narrow, glyphs })
+            Some(Used { file, codes, narrow: BTreeMap::new(), glyphs })
         });
-        Fonts { faces: faces.collect() }
+        let mut fonts = Fonts { faces: faces.collect(), common: Vec::new() };
+        fonts.narrow();
+        fonts
+    }
+
+    /// Gives TrueType faces codes of one byte: one for all that stands for the same words, so
+    /// that one list says what they mean. Where these are too many, none has any.
+    fn narrow(&mut self) {
+        let simple = |used: &&mut Used| font_file::is_true_type(&used.file.bytes);
+        let mut all: BTreeMap<(String, usize), Vec<(usize, u16)>> = BTreeMap::new();
+        let mut faces: Vec<&mut Used> = self.faces.iter_mut().flatten().filter(simple).collect();
+        for (face, used) in faces.iter().enumerate() {
+            // Two glyphs of a face may show the same words.
+            let mut turns: BTreeMap<&str, usize> = BTreeMap::new();
+            for (glyph, (_, words)) in &used.glyphs {
+                let turn = turns.entry(words).or_default();
+                all.entry((words.clone(), *turn)).or_default().push((face, *glyph));
+                *turn += 1;
+            }
+        }
+        if all.len() > NARROW {
+            return;
+        }
+        for (code, ((words, _), glyphs)) in (1..=u8::MAX).zip(all) {
+            for (face, glyph) in glyphs {
+                faces[face].narrow.insert(glyph, code);
+            }
+            self.common.push(words);
+        }
     }
 
     /// Units per em of a face.
@@ -80,12 +109,16 @@ impl<'p> Fonts<'p> {
 
     /// A glyph's code in content streams.
     pub fn code(&self, face: usize, glyph: u16) -> u16 {
-        self.used(face).and_then(|u| u.codes.get(glyph)).unwrap_or(0)
+        let Some(used) = self.used(face) else { return 0 };
+        match used.narrow.get(&glyph) {
+            Some(code) => u16::from(*code),
+            None => used.codes.get(glyph).unwrap_or(0),
+        }
     }
 
     /// Whether a face's codes are one byte long, not two.
     pub fn is_narrow(&self, face: usize) -> bool {
-        self.used(face).is_some_and(|u| u.narrow)
+        self.used(face).is_some_and(|u| !u.narrow.is_empty())
     }
 
     fn used(&self, face: usize) -> Option<&Used<'p>> {
@@ -129,6 +162,7 @@ impl<'p> Fonts<'p> {
     /// Puts exact widths in, which the library cuts down to whole thousandths of an em, and
     /// a shorter map from codes to words.
     pub fn exact(&self, pdf: &mut lopdf::Document, fonts: Option<ObjectId>) {
+        let mut shared = None;
         for (face, used) in self.faces.iter().enumerate() {
             let Some(used) = used else { continue };
             let key = resource(face).trim_start_matches('/').as_bytes();
@@ -143,19 +177,32 @@ impl<'p> Fonts<'p> {
             let below = below.ok().and_then(|b| b.first_mut()?.as_dict_mut().ok());
             let Some(below) = below else { continue };
             let mut described = None;
-            if used.narrow {
+            if !used.narrow.is_empty() {
                 let descriptor = below.get(b"FontDescriptor").cloned().unwrap_or(Object::Null);
                 described = descriptor.as_reference().ok();
                 used.simple(font, descriptor);
             } else {
                 below.set("W", used.widths());
             }
-            let words = font.get(b"ToUnicode").and_then(Object::as_reference);
-            if let Ok(Some(Object::Stream(map))) = words.map(|id| pdf.objects.get_mut(&id)) {
-                let shown = used.shown();
-                let codes: Vec<(u16, &str)> =
-                    shown.iter().map(|c| (c.gid, c.cid.as_deref().unwrap_or_default())).collect();
-                *map = Stream::new(Dictionary::new(), unicode::map(&codes, used.narrow));
+            let words = font.get(b"ToUnicode").and_then(Object::as_reference).ok();
+            match (words, shared) {
+                (Some(own), Some(shared)) if !used.narrow.is_empty() => {
+                    font.set("ToUnicode", Object::Reference(shared));
+                    pdf.objects.remove(&own);
+                }
+                (Some(own), _) => {
+                    let map = if used.narrow.is_empty() {
+                        let shown = used.shown();
+                        let words = |c: &Codepoint| c.cid.clone().unwrap_or_default();
+                        let codes = shown.iter().map(|c| (c.gid, words(c)));
+                        unicode::map(codes, false)
+                    } else {
+                        shared = Some(own);
+                        unicode::map((1..).zip(self.common.iter().map(|w| shown(w))), true)
+                    };
+                    pdf.objects.insert(own, Stream::new(Dictionary::new(), map).into());
+                }
+                _ => {}
             }
             if let Some(Object::Dictionary(said)) =
                 described.and_then(|id| pdf.objects.get_mut(&id))
@@ -172,10 +219,7 @@ impl Used<'_> {
         let words = format!("{} cannot be embedded", self.file.name);
         let broken = || vec![Finding::fault("font", words.clone())];
         let program = subsetter::subset(&self.file.bytes, 0, &self.codes).map_err(|_| broken())?;
-        let program = slim(
-            program,
-            self.narrow.then(|| font_file::map(usize::from(self.codes.num_gids()) - 1)),
-        );
+        let program = slim(program, self.map());
         let table = ttf_parser::Face::parse(&self.file.bytes, 0).map_err(|_| broken())?;
         let bounds = table.global_bounding_box();
         let slant = f64::from(table.italic_angle()).to_radians().tan();
@@ -214,27 +258,37 @@ impl Used<'_> {
         let each = |(glyph, (_, words)): (&u16, &(u16, String))| Codepoint {
             gid: self.codes.get(*glyph).unwrap_or(0),
             offset: 0.0,
-            // A mark that stands over another letter says nothing of its own.
-            cid: Some(if words.is_empty() { "\u{200b}".into() } else { words.clone() }),
+            cid: Some(shown(words)),
         };
         self.glyphs.iter().map(each).collect()
+    }
+
+    /// The map from codes of one byte to glyphs, for the font's program.
+    fn map(&self) -> Option<Vec<u8>> {
+        let gid = |glyph: &u16| self.codes.get(*glyph).unwrap_or(0);
+        let glyphs: BTreeMap<u8, u16> = self.narrow.iter().map(|(g, c)| (*c, gid(g))).collect();
+        font_file::map(&glyphs)
     }
 
     /// Makes the font one of TrueType's own, with a byte for each glyph: words are then half
     /// as long as with the codes of a composite font (ISO 32000-1, 9.6.3).
     fn simple(&self, font: &mut Dictionary, descriptor: Object) {
-        let by_code = self.by_code();
+        let advance = |glyph: &u16| self.glyphs.get(glyph).map_or(0, |(advance, _)| *advance);
+        let by_code: BTreeMap<u8, u16> =
+            self.narrow.iter().map(|(glyph, code)| (*code, advance(glyph))).collect();
+        let first = by_code.keys().next().copied().unwrap_or(0);
+        let last = by_code.keys().last().copied().unwrap_or(0);
+        let width = |code| self.exact(by_code.get(&code).copied().unwrap_or(0));
         font.remove(b"DescendantFonts");
         font.remove(b"Encoding");
         font.set("Subtype", name("TrueType"));
         font.set("FontDescriptor", descriptor);
-        let ends = [by_code.first(), by_code.last()].map(|e| e.map_or(0, |(code, _)| *code));
-        font.set("FirstChar", integer(usize::from(ends[0])));
-        font.set("LastChar", integer(usize::from(ends[1])));
-        font.set("Widths", Object::Array(by_code.iter().map(|(_, a)| self.exact(*a)).collect()));
+        font.set("FirstChar", integer(usize::from(first)));
+        font.set("LastChar", integer(usize::from(last)));
+        font.set("Widths", Object::Array((first..=last).map(width).collect()));
     }
 
-    /// Advances by code, in rising order. The codes in use run on without a gap.
+    /// Advances by code of two bytes, in rising order.
     fn by_code(&self) -> Vec<(u16, u16)> {
         let each = |(glyph, (advance, _)): (&u16, &(u16, String))| {
             (self.codes.get(*glyph).unwrap_or(0), *advance)
@@ -260,4 +314,10 @@ impl Used<'_> {
         }
         Object::Array(out)
     }
+}
+
+/// The words a glyph is said to show: a mark that stands over another letter says nothing of
+/// its own.
+fn shown(words: &str) -> String {
+    if words.is_empty() { "\u{200b}".into() } else { words.to_owned() }
 }

@@ -7,7 +7,7 @@ const LIST: usize = 100;
 
 /// A character map from codes, in rising order, to the words each shows
 /// (ISO 32000-1, 9.10.3). Narrow codes are one byte long, others two.
-pub fn map(codes: &[(u16, &str)], narrow: bool) -> Vec<u8> {
+pub fn map(codes: impl Iterator<Item = (u16, String)>, narrow: bool) -> Vec<u8> {
     let (long, all) = if narrow { (2, "<00> <FF>") } else { (4, "<0000> <FFFF>") };
     let mut out = b"/CIDInit/ProcSet findresource begin\n12 dict begin\nbegincmap\n\
         /CIDSystemInfo<</Registry(Adobe)/Ordering(UCS)/Supplement 0>> def\n\
@@ -17,7 +17,7 @@ pub fn map(codes: &[(u16, &str)], narrow: bool) -> Vec<u8> {
     out.extend_from_slice(all.as_bytes());
     out.extend_from_slice(b"\nendcodespacerange\n");
     let mut ranges: Vec<(u16, u16, u16)> = Vec::new();
-    let mut singles: Vec<(u16, &str)> = Vec::new();
+    let mut singles: Vec<(u16, String)> = Vec::new();
     for (code, words) in codes {
         let mut units = words.encode_utf16();
         let (first, more) = (units.next(), units.next().is_some());
@@ -25,15 +25,15 @@ pub fn map(codes: &[(u16, &str)], narrow: bool) -> Vec<u8> {
             (None, _, _) => {}
             // A range may not pass from one high byte to the next.
             (Some(unit), false, Some((start, last, at)))
-                if *code == *last + 1
-                    && unit.checked_sub(*at) == Some(*code - *start)
-                    && *code >> 8 == *start >> 8
+                if code == *last + 1
+                    && unit.checked_sub(*at) == Some(code - *start)
+                    && code >> 8 == *start >> 8
                     && unit >> 8 == *at >> 8 =>
             {
-                *last = *code;
+                *last = code;
             }
-            (Some(unit), false, _) => ranges.push((*code, *code, unit)),
-            (Some(_), true, _) => singles.push((*code, words)),
+            (Some(unit), false, _) => ranges.push((code, code, unit)),
+            (Some(_), true, _) => singles.push((code, words)),
         }
     }
     // Writing to memory does not fail.
@@ -63,6 +63,9 @@ mod tests {
 
     #[test]
     fn codes_that_run_on_share_an_entry() {
+        let map = |codes: &[(u16, &str)], narrow| {
+            map(codes.iter().map(|(code, words)| (*code, (*words).to_owned())), narrow)
+        };
         let codes = [(1, " "), (2, "A"), (3, "B"), (5, "C"), (6, "ffi"), (7, "\u{1f9f6}"), (8, "")];
         let shown = String::from_utf8(map(&codes, false)).unwrap();
         let ranges =
