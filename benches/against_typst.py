@@ -31,6 +31,7 @@ PREAMBLE = """
 #set par(justify: false, leading: 0.6em)
 #show heading: set text(font: "Source Serif 4", weight: "semibold")
 #show figure: set block(breakable: true)
+#set outline.entry(fill: none)
 #set table(stroke: (y: 0.25pt), inset: (x: 4pt, y: 3pt))
 """
 
