@@ -101,7 +101,7 @@ fn a_hat_that_hangs_on_the_ball_has_no_depth_for_other_heads() {
     let unit = |text: &str| {
         let document = booklet(&proved(text));
         let table = table_of(&document, "Any head").unwrap();
-        table.notes.iter().map(|n| reflow::words(n)).collect::<Vec<_>>().join(" ")
+        table.notes.iter().map(reflow::words).collect::<Vec<_>>().join(" ")
     };
     assert!(unit(&without).contains("Depth is in cm"));
     let imperial = without.replace("edition = \"1.0\"", "edition = \"1.0\"\nunits = \"imperial\"");

@@ -40,7 +40,7 @@ fn printed(document: &Document, pieces: &[String]) -> String {
                 for round in rounds {
                     let label = reflow::words(&round.label);
                     let colon = if label.is_empty() { "" } else { ": " };
-                    let count = round.count.as_ref().map(|c| reflow::words(c));
+                    let count = round.count.as_ref().map(reflow::words);
                     let body = reflow::words(&round.body);
                     lines.push(format!("{label}{colon}{body} {}", count.unwrap_or_default()));
                 }
@@ -67,7 +67,8 @@ fn the_printed_rounds_prove_as_a_pasted_text() {
             whole.iter().map(|i| p.design.pieces[*i].name.as_str().to_owned()).collect();
         for terms in [Terms::Us, Terms::Uk] {
             for length in [Length::Abbreviated, Length::SpelledOut] {
-                let choices = Choices { terms, length, hand: Hand::Right, size: None, large: false };
+                let choices =
+                    Choices { terms, length, hand: Hand::Right, size: None, large: false };
                 let pasted = printed(&sale(&p, &choices, None), &pieces);
                 let options = TextOptions { terms: Some(terms), ..TextOptions::default() };
                 let proof = prove(&pasted, &options);

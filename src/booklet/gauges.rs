@@ -38,14 +38,38 @@ pub(super) fn any(p: &Proved, c: &Choices) -> Vec<Block> {
     out
 }
 
+/// One of the two measures of a gauge.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Measure {
+    Sts,
+    Rows,
+}
+
+impl Measure {
+    fn words(self) -> &'static str {
+        if self == Measure::Sts { "stitches" } else { "rows" }
+    }
+
+    fn head(self, length: Length) -> &'static str {
+        match (self, length) {
+            (Measure::Sts, Length::Abbreviated) => "Sts",
+            (Measure::Sts, Length::SpelledOut) => "Stitches",
+            (Measure::Rows, _) => "Rows",
+        }
+    }
+
+    fn of(self, gauge: &AnyGauge) -> f64 {
+        if self == Measure::Sts { gauge.sts } else { gauge.rows }
+    }
+}
+
 /// For each number a table by stitches and one by rows, where it hangs on them.
 fn of_gauge(p: &Proved, c: &Choices, gauge: &Gauge, names: &[String]) -> Vec<Table> {
     let (by_sts, by_rows) = along_gauge(&p.design, &gauge.name, STEPS, STEP);
-    let (sts, rows) = (gauge.sts.value, gauge.rows.value);
     let mut out = Vec::new();
     for name in names {
-        out.extend(table(p, c, gauge, name, "Sts", &by_sts, |g| g.sts, sts));
-        out.extend(table(p, c, gauge, name, "Rows", &by_rows, |g| g.rows, rows));
+        out.extend(table(p, c, gauge, name, (Measure::Sts, &by_sts)));
+        out.extend(table(p, c, gauge, name, (Measure::Rows, &by_rows)));
     }
     out
 }
@@ -56,11 +80,9 @@ fn table(
     c: &Choices,
     gauge: &Gauge,
     name: &str,
-    measure: &str,
-    line: &[AnyGauge],
-    of: impl Fn(&AnyGauge) -> f64,
-    own: f64,
+    (measure, line): (Measure, &[AnyGauge]),
 ) -> Option<Table> {
+    let own = if measure == Measure::Sts { gauge.sts.value } else { gauge.rows.value };
     let values = |g: &AnyGauge| g.values.iter().map(|v| cell(v.get(name))).collect::<Vec<_>>();
     let first = values(line.first()?);
     if line.iter().all(|g| values(g) == first) {
@@ -71,22 +93,18 @@ fn table(
         1 => String::new(),
         _ => format!(" of the {}", super::materials::gauge_of(p, gauge)),
     };
-    let measure_head = match (measure, c.length) {
-        ("Sts", Length::SpelledOut) => "Stitches",
-        _ => measure,
-    };
-    let mut head = vec![Cell::plain(measure_head)];
+    let mut head = vec![Cell::plain(measure.head(c.length))];
     head.extend(p.design.sizes.iter().map(|s| Cell::plain(s.name.clone())));
     let row = |g: &AnyGauge| {
-        let mut row = vec![Cell::plain(number(of(g), 1))];
+        let mut row = vec![Cell::plain(number(measure.of(g), 1))];
         row.extend(values(g).into_iter().map(Cell::plain));
-        if of(g) == own { strong(row) } else { row }
+        if measure.of(g) == own { strong(row) } else { row }
     };
     Some(Table {
         caption: Some(plain(format!(
             "{}, by {} over {over}{which}",
             super::heads::called(p, c, name),
-            if measure == "Sts" { "stitches" } else { "rows" }
+            measure.words()
         ))),
         columns: head.iter().map(|_| Column { align: Align::Right }).collect(),
         head: vec![head],

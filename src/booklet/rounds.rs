@@ -175,8 +175,8 @@ impl Letters {
     }
 
     fn letter(&self, i: usize) -> String {
-        let free = (0..).map(letter).filter(|l| !self.taken.contains(l));
-        free.skip(i).next().unwrap_or_default()
+        let mut free = (0..).map(letter).filter(|l| !self.taken.contains(l));
+        free.nth(i).unwrap_or_default()
     }
 
     fn widest(&self) -> Option<String> {
