@@ -95,9 +95,9 @@ fn a_hat_that_hangs_on_the_ball_has_no_depth_for_other_heads() {
         let table = table_of(&document, "Any head").unwrap();
         table.head[0].iter().map(|c| reflow::words(&c.text)).collect::<Vec<_>>()
     };
-    assert_eq!(heads(BALL), ["cm", "in", "A"]);
+    assert_eq!(heads(BALL), ["cm", "in", "a"]);
     let without = BALL.replace("until_ball_ends = { rounds = \"even\", keep = \"3 g\" }\n", "");
-    assert_eq!(heads(&without), ["cm", "in", "Depth", "A", "B"]);
+    assert_eq!(heads(&without), ["cm", "in", "Depth", "a", "b"]);
     let unit = |text: &str| {
         let document = booklet(&proved(text));
         let table = table_of(&document, "Any head").unwrap();
@@ -120,8 +120,8 @@ fn numbers_go_by_the_names_that_the_design_gives_them() {
         reflow::text(&sale(&proved(&named), &choices, None)).replace('\u{a0}', " ")
     };
     let us = said(Terms::Us);
-    assert!(us.contains("A Sts.") && us.contains("B Last rnd of sc."), "{us}");
+    assert!(us.contains("a: sts; b: last rnd of sc."), "{us}");
     assert!(us.contains("Last rnd of sc, by rows over 10"), "{us}");
     // The names of stitches in it are the reader's own.
-    assert!(said(Terms::Uk).contains("B Last rnd of dc."));
+    assert!(said(Terms::Uk).contains("b: last rnd of dc."));
 }

@@ -114,7 +114,8 @@ def fell_gate(size, head):
     hat.line(flap, [(n, 1) for n in range(wide - 2, 1, -2)], 2, False)
     hat.line(flap, [(1, 1)], 2, False)
     # The ties are slip stitches on a chain: no fabric to weigh by area.
-    hat.pieces.append([{"toddler": 20, "child": 30}.get(size, 50)])
+    if size not in ("toddler", "child"):
+        hat.pieces.append([50])
     return hat, depth
 
 
