@@ -35,7 +35,7 @@ impl Voice<'_> {
             Unit::Special(i) => self.special(*i, several),
             Unit::ChainSpaces(chains) => self.chain_space(chains.as_ref(), several),
             Unit::Chains => self.word_in("ch", several),
-            Unit::Vees => Phrase::of(if several { "V-sts" } else { "V-st" }),
+            Unit::Vees => Phrase::of("V-").glue_phrase(self.word_in("st", several)),
             Unit::Fans => Phrase::of(if several { "shells" } else { "shell" }),
         };
         amount.phrase().then(unit).kept()
