@@ -17,6 +17,10 @@ use super::words;
 /// What is done, if the next words name something other than a stitch.
 pub(super) fn act(c: &mut Cursor, out: &mut Run, sentence: bool) -> Read<Option<Vec<Act>>> {
     let one = |act: Act| Ok(Some(vec![act]));
+    // The commonest words begin nothing of this kind: they are not asked for all of it.
+    if matches!(c.word(0), "sc" | "hdc" | "dc" | "tr" | "htr") {
+        return Ok(None);
+    }
     if let Some(chain) = chain(c)? {
         return one(Act::Chain(chain));
     }

@@ -58,6 +58,7 @@ impl<'a> Cursor<'a> {
     }
 
     /// The word `n` further on, in lower case; empty if it is no word.
+    #[inline]
     pub fn word(&self, n: usize) -> &'a str {
         match self.peek(n) {
             Some(t) if t.tok == Tok::Word => {
@@ -70,20 +71,22 @@ impl<'a> Cursor<'a> {
         }
     }
 
-    /// Whether the word `n` further on is one of these.
+    /// Whether the word `n` further on is one of these. Set in where it is asked: there the
+    /// words are known, and most are ruled out by their length without being looked at.
+    #[inline(always)]
     pub fn is_at(&self, n: usize, words: &[&str]) -> bool {
         let word = self.word(n);
-        // Most words are ruled out by their first letter.
-        let Some(first) = word.as_bytes().first() else { return false };
-        words.iter().any(|w| w.as_bytes().first() == Some(first) && *w == word)
+        !word.is_empty() && words.contains(&word)
     }
 
     /// Whether the next word is one of these.
+    #[inline(always)]
     pub fn is(&self, words: &[&str]) -> bool {
         self.is_at(0, words)
     }
 
     /// Passes the next word if it is one of these.
+    #[inline(always)]
     pub fn eat(&mut self, words: &[&str]) -> bool {
         let hit = self.is(words);
         if hit {
@@ -93,6 +96,7 @@ impl<'a> Cursor<'a> {
     }
 
     /// Passes these words if they come next, in this order ("fasten off").
+    #[inline(always)]
     pub fn eat_all(&mut self, phrase: &[&str]) -> bool {
         let hit = self.sees(phrase);
         if hit {
@@ -102,6 +106,7 @@ impl<'a> Cursor<'a> {
     }
 
     /// Whether these words come next, in this order.
+    #[inline(always)]
     pub fn sees(&self, phrase: &[&str]) -> bool {
         phrase.iter().enumerate().all(|(i, w)| self.word(i) == *w)
     }
