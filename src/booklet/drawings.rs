@@ -15,6 +15,8 @@ const WIDTH: f64 = 140.0;
 /// The same in large print, where a drawing is set larger, to the whole width of the page,
 /// and its words with it.
 const LARGE: (f64, f64) = (84.0, 95.0);
+/// How high the first chart may be there, to stand under the chapter's heading.
+const LARGE_FIRST: f64 = 86.0;
 /// Size of a schematic's words in large print, in points, before it is set larger.
 const LARGE_WORDS: f64 = 9.5;
 
@@ -67,11 +69,14 @@ pub(super) fn charts(p: &Proved, c: &Choices) -> Vec<Block> {
     let mirrored = c.hand == Hand::Left;
     let room = if c.large { LARGE } else { ROOM };
     let options = ChartOptions { terms: c.terms, room, mirrored };
+    let lower = ChartOptions { room: (room.0, LARGE_FIRST), ..options };
     let mut out: Vec<Block> = Vec::new();
     let mut without: Vec<String> = Vec::new();
     for (piece, part) in p.pieces.iter().zip(&p.design.pieces) {
         let Some(worked) = piece.worked.get(size).and_then(Option::as_ref) else { continue };
-        let Some(made) = chart::chart(&worked.fabric, &options) else {
+        let first = (c.large && out.is_empty()).then(|| chart::chart(&worked.fabric, &lower));
+        let whole = || chart::chart(&worked.fabric, &options);
+        let Some(made) = first.flatten().or_else(whole) else {
             without.push(part.name.as_str().to_lowercase());
             continue;
         };
@@ -105,9 +110,15 @@ pub(super) fn charts(p: &Proved, c: &Choices) -> Vec<Block> {
     if mirrored {
         words.push_str(" They are mirrored for the left hand.");
     }
+    let words = super::body(plain(words));
     if let Some(Block::Keep(first)) = out.first_mut() {
-        first.insert(0, super::body(plain(words)));
         first.insert(0, chapter("Charts", "charts"));
+        if c.large {
+            // A large chart fills the page that it begins on: the words come after it.
+            out.insert(1, words);
+        } else {
+            first.insert(1, words);
+        }
     }
     out
 }
