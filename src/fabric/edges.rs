@@ -241,8 +241,10 @@ impl Pass {
             // "skipped chs count as dc and ch 1": the rest of them are a space.
             if let Some(over) = over {
                 let n = w.value(&over, At(span))? as u32;
-                self.spaces += 1;
-                self.made.push(Spot::space(foot, n, 0));
+                if n > 0 {
+                    self.spaces += 1;
+                    self.made.push(Spot::space(foot, n, 0));
+                }
             }
         }
         let site = self.taken(skip);

@@ -308,9 +308,9 @@ impl Pass {
         }
     }
 
-    /// Ends the run of chains being made: it leaves a space.
+    /// Ends the run of chains being made: it leaves a space. No chains ("ch 0") leave none.
     pub fn settle_chains(&mut self) {
-        if let Some((first, n)) = self.chains.take() {
+        if let Some((first, n)) = self.chains.take().filter(|(_, n)| *n > 0) {
             self.spaces += 1;
             self.made.push(Spot::space(first, n, self.group));
         }

@@ -316,7 +316,7 @@ impl Pass {
                 self.site = Some(site);
                 let done = self.steps(w, steps);
                 // A chain at the end of a group joins what follows it.
-                if let Some((first, n)) = self.chains.take() {
+                if let Some((first, n)) = self.chains.take().filter(|(_, n)| *n > 0) {
                     self.spaces += 1;
                     self.made.push(Spot::space(first, n, 0));
                 }
