@@ -159,6 +159,9 @@ impl Pass {
         if self.on == On::Nothing && w.known == Known::All {
             return fault("wrong-place", at.0, "there is nothing to join the yarn to");
         }
+        if n == 0 {
+            return fault("wrong-place", at.0, "places are counted from 1: there is no 0th");
+        }
         let mut found = None;
         let mut left = n;
         for i in self.pos..self.list.len() {
