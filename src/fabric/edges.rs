@@ -241,10 +241,7 @@ impl Pass {
             // "skipped chs count as dc and ch 1": the rest of them are a space.
             if let Some(over) = over {
                 let n = w.value(&over, At(span))? as u32;
-                if n > 0 {
-                    self.spaces += 1;
-                    self.made.push(Spot::space(foot, n, 0));
-                }
+                self.leave_space(foot, n, 0);
             }
         }
         let site = self.taken(skip);

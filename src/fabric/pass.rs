@@ -308,11 +308,18 @@ impl Pass {
         }
     }
 
-    /// Ends the run of chains being made: it leaves a space. No chains ("ch 0") leave none.
+    /// Ends the run of chains being made: it leaves a space.
     pub fn settle_chains(&mut self) {
-        if let Some((first, n)) = self.chains.take().filter(|(_, n)| *n > 0) {
+        if let Some((first, n)) = self.chains.take() {
+            self.leave_space(first, n, self.group);
+        }
+    }
+
+    /// A space of `n` chains from the stitch `first` on. No chains ("ch 0") leave none.
+    pub fn leave_space(&mut self, first: u32, n: u32, group: u32) {
+        if n > 0 {
             self.spaces += 1;
-            self.made.push(Spot::space(first, n, self.group));
+            self.made.push(Spot::space(first, n, group));
         }
     }
 }

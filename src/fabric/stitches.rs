@@ -316,9 +316,8 @@ impl Pass {
                 self.site = Some(site);
                 let done = self.steps(w, steps);
                 // A chain at the end of a group joins what follows it.
-                if let Some((first, n)) = self.chains.take().filter(|(_, n)| *n > 0) {
-                    self.spaces += 1;
-                    self.made.push(Spot::space(first, n, 0));
+                if let Some((first, n)) = self.chains.take() {
+                    self.leave_space(first, n, 0);
                 }
                 (self.group, self.site) = outer;
                 done
