@@ -2,7 +2,7 @@
 
 use super::document::*;
 use super::words::{capital, led, list_of};
-use super::{Choices, Proved, body, chapter};
+use super::{Choices, Proved, body, chapter, section};
 use crate::design::PompomKind;
 use crate::figure::pompom::{self, FurCut, PompomPlan, Words, YarnRing};
 use crate::quantity::Length;
@@ -58,10 +58,8 @@ pub(super) fn pompom(p: &Proved, c: &Choices) -> Vec<Block> {
     // The first sheet stands on the page of its words.
     out.extend(sheets.next());
     let again = |sheet| {
-        let heading =
-            Heading { level: 2, text: plain("Pompom (continued)"), anchor: None, listed: false };
         let words = plain("Print this page too at 100 %, and measure both squares.");
-        Block::Keep(vec![Block::Heading(heading), body(words), sheet])
+        Block::Keep(vec![section("Pompom (continued)"), body(words), sheet])
     };
     std::iter::once(Block::Keep(out)).chain(sheets.map(again)).collect()
 }
@@ -197,12 +195,7 @@ pub(super) fn help(p: &Proved) -> Vec<Block> {
         out.push(Block::Columns { count: 2, blocks: shown });
     }
     if !p.design.history.is_empty() {
-        out.push(Block::Heading(Heading {
-            level: 2,
-            text: plain("Editions"),
-            anchor: None,
-            listed: false,
-        }));
+        out.push(section("Editions"));
         let items = p
             .design
             .history

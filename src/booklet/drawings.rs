@@ -1,7 +1,7 @@
 //! Schematic and stitch charts, read off the worked fabrics.
 
 use super::document::*;
-use super::{Choices, Proved, chapter};
+use super::{Choices, Proved, chapter, section};
 use crate::figure::Drawing;
 use crate::figure::chart::{self, ChartOptions};
 use crate::figure::schematic::{self, Look, Sized};
@@ -82,12 +82,7 @@ pub(super) fn charts(p: &Proved, c: &Choices) -> Vec<Block> {
         };
         let drawing = made.drawing;
         out.push(Block::Keep(vec![
-            Block::Heading(Heading {
-                level: 2,
-                text: plain(part.name.as_str()),
-                anchor: None,
-                listed: false,
-            }),
+            section(part.name.as_str()),
             Block::Figure(Figure {
                 fit: across(&drawing, c),
                 art: Art::Drawing(drawing),

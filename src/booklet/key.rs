@@ -3,7 +3,7 @@
 use super::document::*;
 use super::words::{capital, led};
 use super::{Choices, Proved, chapter};
-use crate::written::say::{Bit, Length, Said, SaidKind, plain as as_words, terms_used};
+use crate::written::say::{Length, Said, SaidKind, has_cell, plain as as_words, terms_used};
 use crate::written::tree::Terms;
 
 /// How the signs of these lines are to be read: those that stand there.
@@ -24,19 +24,10 @@ fn signs(said: &[Said]) -> String {
         words.push_str("Steps in round brackets are all worked into one place. ");
     }
     words.push_str("The number in brackets at the end of a line is what you should then have.");
-    if lines().any(|s| none_in_a_size(&s.body)) {
+    if lines().any(|s| has_cell(&s.body, "0")) {
         words.push_str(" Where your size's number in a step is 0, leave the step out.");
     }
     words
-}
-
-/// Whether a step is worked no times in some size.
-fn none_in_a_size(bits: &[Bit]) -> bool {
-    bits.iter().any(|bit| match bit {
-        Bit::Graded(cells) => cells.iter().any(|cell| cell == "0"),
-        Bit::Keep(inner) => none_in_a_size(inner),
-        _ => false,
-    })
 }
 
 /// The chapter: the key, or where all words are spelled out what the signs mean; and the

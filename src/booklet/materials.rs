@@ -2,7 +2,7 @@
 
 use super::document::*;
 use super::words::{capital, kept, led, list_of};
-use super::{Choices, Proved, body, chapter};
+use super::{Choices, Proved, body, chapter, section};
 use crate::design::{Gauge, Hook, Yarn};
 use crate::standards::stitches::renamed;
 use crate::standards::{hooks, yarns};
@@ -25,10 +25,6 @@ pub(super) fn materials(p: &Proved, c: &Choices) -> Vec<Block> {
         ]));
     }
     out
-}
-
-fn section(words: &str) -> Block {
-    Block::Heading(Heading { level: 2, text: plain(words), anchor: None, listed: false })
 }
 
 fn yarn_list(p: &Proved) -> Block {

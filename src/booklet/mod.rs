@@ -114,6 +114,11 @@ fn chapter(words: &str, anchor: &str) -> Block {
     })
 }
 
+/// A heading within a chapter.
+fn section(words: &str) -> Block {
+    Block::Heading(Heading { level: 2, text: plain(words), anchor: None, listed: false })
+}
+
 /// An ordinary paragraph.
 fn body(text: Text) -> Block {
     Block::Paragraph(Paragraph { text, kind: ParagraphKind::Body })

@@ -3,7 +3,7 @@
 use super::document::*;
 use super::{Choices, Proved, body, chapter};
 use crate::quantity::{Length, Units};
-use crate::written::say::{Bit, Said};
+use crate::written::say::{Said, has_cell};
 
 /// The chapter on sizes.
 pub(super) fn sizes(p: &Proved, c: &Choices, said: &[Vec<Said>]) -> Vec<Block> {
@@ -34,7 +34,7 @@ fn order(p: &Proved, said: &[Vec<Said>]) -> String {
         Some((f, r)) => (*f, r.join(", ")),
         None => ("", String::new()),
     };
-    let missing = said.iter().flatten().any(|s| absent(&s.label) || absent(&s.body));
+    let missing = said.iter().flatten().any(|s| has_cell(&s.label, "–") || has_cell(&s.body, "–"));
     let dash = if missing { "; a dash means that the size does not work that line" } else { "" };
     let letters = if names.len() > super::rounds::SHORT_BRACKETS {
         " Where such a bracket would not fit a line, a letter stands for it, and a table \
@@ -47,15 +47,6 @@ fn order(p: &Proved, said: &[Vec<Said>]) -> String {
          ({rest}). Where there is only one number it is for every size{dash}.{letters} Mark your size through the booklet before \
          you begin."
     )
-}
-
-/// Whether some size has a dash where others have a number.
-fn absent(bits: &[Bit]) -> bool {
-    bits.iter().any(|bit| match bit {
-        Bit::Graded(cells) => cells.iter().any(|cell| cell == "–"),
-        Bit::Keep(inner) => absent(inner),
-        _ => false,
-    })
 }
 
 fn table(p: &Proved, c: &Choices) -> Table {

@@ -4,7 +4,9 @@
 
 use super::document::*;
 use super::words::capital;
-use super::{Choices, Proved, back, body, chapter, counts, date, front, key, materials, rounds};
+use super::{
+    Choices, Proved, back, body, chapter, counts, date, front, key, materials, rounds, section,
+};
 use crate::design::Piece as DesignPiece;
 use crate::figure::window;
 use crate::proof::SizeNumbers;
@@ -239,12 +241,7 @@ fn form(p: &Proved, c: &Choices) -> Vec<Block> {
         } else {
             format!("{word} of the {} over {over}", materials::gauge_of(p, gauge))
         };
-        out.push(Block::Heading(Heading {
-            level: 2,
-            text: plain(name),
-            anchor: None,
-            listed: false,
-        }));
+        out.push(section(&name));
         let count = |what: &str, when: &str| field(&format!("{what} {when} washing"), 1, None);
         out.push(Block::Form(vec![
             count("Stitches", "before"),
@@ -267,12 +264,7 @@ fn form(p: &Proved, c: &Choices) -> Vec<Block> {
     }
     rest.push(field("Hours", 1, None));
     rest.push(field("What was unclear, and at which line?", 5, None));
-    out.push(Block::Heading(Heading {
-        level: 2,
-        text: plain("The finished hat"),
-        anchor: None,
-        listed: false,
-    }));
+    out.push(section("The finished hat"));
     out.push(Block::Form(rest));
     out
 }

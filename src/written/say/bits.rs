@@ -23,6 +23,15 @@ pub enum Bit {
     Graded(Vec<String>),
 }
 
+/// Whether a number that differs between sizes is shown as `cell` in one of them.
+pub fn has_cell(bits: &[Bit], cell: &str) -> bool {
+    bits.iter().any(|bit| match bit {
+        Bit::Graded(cells) => cells.iter().any(|c| c == cell),
+        Bit::Keep(inner) => has_cell(inner, cell),
+        Bit::Text(_) | Bit::Term { .. } => false,
+    })
+}
+
 /// Bits as plain text.
 pub fn plain(bits: &[Bit]) -> String {
     let mut out = String::new();

@@ -26,7 +26,7 @@ mod voice;
 mod words;
 
 use super::{Numbers, Piece, Terms};
-pub use bits::{Bit, pick, plain};
+pub use bits::{Bit, has_cell, pick, plain};
 pub use terms::{Term, terms_used};
 
 /// Abbreviations or whole words.
