@@ -4,21 +4,23 @@ use super::beginnings::{chain, from_hook, made_ring, ring};
 use super::cursor::{Cursor, Read};
 use super::edges::{edge, gather, sewn};
 use super::joining::{closing, colour, hook, join, slip_to_join};
+use super::key::keys;
 use super::lexer::Tok;
 use super::nouns;
 use super::places;
 use super::references;
 use super::remarks::{REMARKS, clause_says, is_known_phrase, remark, rest_of_clause};
 use super::shaping;
-use super::steps::{self, Run};
+use super::steps::{self, Acts, Run};
 use super::tree::*;
 use super::words;
+use smallvec::smallvec;
 
 /// What is done, if the next words name something other than a stitch.
-pub(super) fn act(c: &mut Cursor, out: &mut Run, sentence: bool) -> Read<Option<Vec<Act>>> {
-    let one = |act: Act| Ok(Some(vec![act]));
+pub(super) fn act(c: &mut Cursor, out: &mut Run, sentence: bool) -> Read<Option<Acts>> {
+    let one = |act: Act| Ok(Some(smallvec![act]));
     // The commonest words begin nothing of this kind: they are not asked for all of it.
-    if matches!(c.word(0), "sc" | "hdc" | "dc" | "tr" | "htr") {
+    if c.is(keys!["sc", "hdc", "dc", "tr", "htr", "sc2tog", "hdc2tog", "dc2tog"]) {
         return Ok(None);
     }
     if let Some(chain) = chain(c)? {
@@ -48,18 +50,18 @@ pub(super) fn act(c: &mut Cursor, out: &mut Run, sentence: bool) -> Read<Option<
         "the" | "last" | "final" | "with" | "placing" | "putting" | "ending" | "making"
             if is_last_one(c, out) =>
         {
-            remark(c).map(|r| Some(vec![r]))
+            remark(c).map(|r| Some(smallvec![r]))
         }
         "turn" | "turning" if !is_out(c) => {
-            if c.is(&["turning"]) && c.is_at(1, &["ch", "chain"]) {
+            if c.is(keys!["turning"]) && c.is_at(1, keys!["ch", "chain"]) {
                 return Ok(None);
             }
             c.pos += 1;
-            c.eat(&["your", "the"]);
-            c.eat(&["work", "piece"]);
+            c.eat(keys!["your", "the"]);
+            c.eat(keys!["work", "piece"]);
             one(Act::Turn)
         }
-        "turn" => remark(c).map(|r| Some(vec![r])),
+        "turn" => remark(c).map(|r| Some(smallvec![r])),
         "rotate" | "rotating" | "continue" | "continuing" | "cont" if goes_along(c) => {
             work(c, sentence)
         }
@@ -74,20 +76,20 @@ pub(super) fn act(c: &mut Cursor, out: &mut Run, sentence: bool) -> Read<Option<
         {
             one(Act::Ring)
         }
-        "do" | "don't" | "dont" | "without" | "not" => Ok(refusal(c).map(|a| vec![a])),
+        "do" | "don't" | "dont" | "without" | "not" => Ok(refusal(c).map(|a| smallvec![a])),
         "place" | "placing" | "put" | "crochet" if places_stitch(c) => Ok(None),
         "join" | "rejoin" | "attach" | "joining" => join(c, out).map(Some),
         "close" | "closing" if closes_round(c) => {
             c.pos += 1;
-            c.eat(&["the"]);
-            let ring = c.eat(&["ring"]);
-            c.eat(&["rnd", "round", "work"]);
-            closing(c, ring).map(|j| Some(vec![j]))
+            c.eat(keys!["the"]);
+            let ring = c.eat(keys!["ring"]);
+            c.eat(keys!["rnd", "round", "work"]);
+            closing(c, ring).map(|j| Some(smallvec![j]))
         }
         "sl" | "slip" | "ss" | "slst" => slip_to_join(c, out),
         "skip" | "sk" | "miss" | "skipping" | "missing" | "omit" => skip(c),
         "leave" | "leaving" => Ok(Some(leave(c, out)?)),
-        "fasten" | "finish" | "break" | "end" | "cut" if c.is_at(1, &["off", "yarn"]) => {
+        "fasten" | "finish" | "break" | "end" | "cut" if c.is_at(1, keys!["off", "yarn"]) => {
             c.pos += 2;
             rest_of_clause(c);
             one(Act::FastenOff)
@@ -110,20 +112,22 @@ pub(super) fn act(c: &mut Cursor, out: &mut Run, sentence: bool) -> Read<Option<
         "through" | "working" | "work" | "along" | "now" | "down" | "up" | "on" => {
             work(c, sentence)
         }
-        "until" | "till" if measured(c) => remark(c).map(|r| Some(vec![r])),
+        "until" | "till" if measured(c) => remark(c).map(|r| Some(smallvec![r])),
         "weave" | "thread" | "gather" | "run" | "draw" | "weaving" | "pull" | "cinch" => {
-            Ok(Some(vec![gather(c)]))
+            Ok(Some(smallvec![gather(c)]))
         }
-        "ending" | "finishing" if c.is_at(1, &["at"]) => remark(c).map(|r| Some(vec![r])),
+        "ending" | "finishing" if c.is_at(1, keys!["at"]) => remark(c).map(|r| Some(smallvec![r])),
         "ending" | "end" | "finishing" | "finish" => {
             ending(c);
-            Ok(Some(Vec::new()))
+            Ok(Some(Acts::new()))
         }
-        "sew" | "whip" | "whipstitch" | "seam" | "mattress" | "graft" => Ok(Some(vec![sewn(c)])),
-        "rs" | "ws" if !c.is_at(1, &["together"]) => remark(c).map(|r| Some(vec![r])),
+        "sew" | "whip" | "whipstitch" | "seam" | "mattress" | "graft" => {
+            Ok(Some(smallvec![sewn(c)]))
+        }
+        "rs" | "ws" if !c.is_at(1, keys!["together"]) => remark(c).map(|r| Some(smallvec![r])),
         "x" => steps::unknown(c),
-        "the" if clause_says(c, &["is", "are"]) => remark(c).map(|r| Some(vec![r])),
-        word if REMARKS.contains(&word) => {
+        "the" if clause_says(c, keys!["is", "are"]) => remark(c).map(|r| Some(smallvec![r])),
+        word if c.is(REMARKS) => {
             if let Some(skipped) = from_hook(c)? {
                 return one(skipped);
             }
@@ -145,7 +149,7 @@ pub(super) fn act(c: &mut Cursor, out: &mut Run, sentence: bool) -> Read<Option<
             {
                 return Ok(None);
             }
-            remark(c).map(|r| Some(vec![r]))
+            remark(c).map(|r| Some(smallvec![r]))
         }
         _ => Ok(None),
     }
@@ -155,14 +159,14 @@ pub(super) fn act(c: &mut Cursor, out: &mut Run, sentence: bool) -> Read<Option<
 fn goes_along(c: &mut Cursor) -> bool {
     let from = c.pos;
     c.pos += 1;
-    c.eat(&["piece", "work", "hat"]);
-    c.eat(&["and", "to"]);
-    c.eat(&["continue", "now"]);
-    c.eat(&["to"]);
-    let works = c.is(&["work", "working"]);
-    let along = works || c.is(&["along", "down", "up", "on", "across"]);
+    c.eat(keys!["piece", "work", "hat"]);
+    c.eat(keys!["and", "to"]);
+    c.eat(keys!["continue", "now"]);
+    c.eat(keys!["to"]);
+    let works = c.is(keys!["work", "working"]);
+    let along = works || c.is(keys!["along", "down", "up", "on", "across"]);
     let mut look = c.clone();
-    look.eat(&["work", "working"]);
+    look.eat(keys!["work", "working"]);
     if along && matches!(edge(&mut look), Ok(Some(_))) {
         return true;
     }
@@ -184,20 +188,21 @@ pub(super) fn walked(out: &Run) -> bool {
 /// goes.
 fn is_last_one(c: &Cursor, out: &Run) -> bool {
     let mut look = c.clone();
-    look.eat(&["with", "placing", "putting", "ending", "making"]);
-    look.eat(&["with"]);
-    look.eat(&["the"]);
+    look.eat(keys!["with", "placing", "putting", "ending", "making"]);
+    look.eat(keys!["with"]);
+    look.eat(keys!["the"]);
     walked(out)
-        && look.eat(&["last", "final"])
-        && (look.eat(&["one", "st", "stitch"]) || matches!(words::stitch(&mut look), Ok(Some(_))))
-        && look.is(&["in", "into", "worked", "being", "made", "going", "goes"])
+        && look.eat(keys!["last", "final"])
+        && (look.eat(keys!["one", "st", "stitch"])
+            || matches!(words::stitch(&mut look), Ok(Some(_))))
+        && look.is(keys!["in", "into", "worked", "being", "made", "going", "goes"])
 }
 
 /// Whether "place" puts a stitch somewhere, rather than a marker.
 fn places_stitch(c: &Cursor) -> bool {
     let mut look = c.clone();
     look.pos += 1;
-    look.eat(&["a", "the", "first"]);
+    look.eat(keys!["a", "the", "first"]);
     look.number();
     matches!(look.tok(0), Some(Tok::Sign(b'(' | b'[')))
         || matches!(words::stitch(&mut look), Ok(Some(_)))
@@ -207,8 +212,8 @@ fn places_stitch(c: &Cursor) -> bool {
 fn closes_round(c: &Cursor) -> bool {
     let mut look = c.clone();
     look.pos += 1;
-    look.eat(&["the"]);
-    look.is(&["rnd", "round", "with", "w/", "rnds", "ring", "into", "work"])
+    look.eat(keys!["the"]);
+    look.is(keys!["rnd", "round", "with", "w/", "rnds", "ring", "into", "work"])
 }
 
 /// "until the piece measures 7 in": a length, which no count tells.
@@ -216,7 +221,7 @@ fn measured(c: &Cursor) -> bool {
     let mut look = c.clone();
     let mut said = false;
     while !look.at_break() || look.sign(b'"') {
-        said |= look.is(&[
+        said |= look.is(keys![
             "measures",
             "measure",
             "measuring",
@@ -232,28 +237,28 @@ fn measured(c: &Cursor) -> bool {
 }
 
 fn is_out(c: &Cursor) -> bool {
-    let work = c.is_at(1, &["the"]) && c.is_at(2, &["work", "piece"]);
+    let work = c.is_at(1, keys!["the"]) && c.is_at(2, keys!["work", "piece"]);
     !work
         && c.is_at(
             1,
-            &["rs", "ws", "right", "inside", "the", "hat", "to", "up", "down", "brim", "cuff"],
+            keys!["rs", "ws", "right", "inside", "the", "hat", "to", "up", "down", "brim", "cuff"],
         )
 }
 
 /// "do not join", "do not turn", "do not work last 3 sts".
 fn refusal(c: &mut Cursor) -> Option<Act> {
     let from = c.pos;
-    if c.eat(&["do"]) {
-        c.eat(&["not"]);
+    if c.eat(keys!["do"]) {
+        c.eat(keys!["not"]);
     } else {
         c.pos += 1;
     }
     let act = match c.word(0) {
         "join" | "joining" | "close" => {
             c.pos += 1;
-            c.eat(&["rnds", "rounds", "rnd", "round"]);
-            if c.eat(&["or"]) {
-                c.eat(&["turn"]);
+            c.eat(keys!["rnds", "rounds", "rnd", "round"]);
+            if c.eat(keys!["or"]) {
+                c.eat(keys!["turn"]);
             }
             Act::NoJoin
         }
@@ -263,10 +268,10 @@ fn refusal(c: &mut Cursor) -> Option<Act> {
         }
         "work" | "working" => {
             c.pos += 1;
-            c.eat(&["in", "into", "the"]);
-            c.eat(&["last", "remaining", "rem", "next"]);
+            c.eat(keys!["in", "into", "the"]);
+            c.eat(keys!["last", "remaining", "rem", "next"]);
             let count = c.number();
-            c.eat(&["st", "sts", "stitches", "stitch"]);
+            c.eat(keys!["st", "sts", "stitches", "stitch"]);
             Act::Leave(Leave { count })
         }
         _ => {
@@ -279,10 +284,10 @@ fn refusal(c: &mut Cursor) -> Option<Act> {
 }
 
 /// "skip next 2 sts", "skip first st", "skipping ch-2".
-fn skip(c: &mut Cursor) -> Read<Option<Vec<Act>>> {
+fn skip(c: &mut Cursor) -> Read<Option<Acts>> {
     let from = c.pos;
     c.pos += 1;
-    c.eat(&["over"]);
+    c.eat(keys!["over"]);
     let found = places::places(c)?;
     let mut targets = found.targets;
     if targets.is_empty() {
@@ -308,7 +313,9 @@ fn skip(c: &mut Cursor) -> Read<Option<Vec<Act>>> {
         }
     }
     // "skip next sc behind fptr": the stitch hidden by the one just made.
-    if c.is(&["behind", "under", "hidden"]) || c.is(&["in"]) && c.is_at(1, &["back", "front"]) {
+    if c.is(keys!["behind", "under", "hidden"])
+        || c.is(keys!["in"]) && c.is_at(1, keys!["back", "front"])
+    {
         places::until_break(c);
     }
     // "skipping ch-2" behind a join, "skip joining sl st": nothing is passed over.
@@ -317,7 +324,7 @@ fn skip(c: &mut Cursor) -> Read<Option<Vec<Act>>> {
         .all(|t| matches!(t.place, PlaceKind::TurningChain(_) | PlaceKind::Named(Kind::SL_ST)));
     if nothing {
         places::until_break(c);
-        return Ok(Some(vec![Act::Remark(c.words_since(from))]));
+        return Ok(Some(smallvec![Act::Remark(c.words_since(from))]));
     }
     Ok(Some(targets.into_iter().map(Act::Skip).collect()))
 }
@@ -326,17 +333,17 @@ fn skip(c: &mut Cursor) -> Read<Option<Vec<Act>>> {
 /// follows without a comma is worked.
 fn passes_by(c: &mut Cursor) -> bool {
     let from = c.pos;
-    let over = c.eat_all(&["in", "front", "of"])
-        || c.eat_all(&["in", "back", "of"])
-        || c.eat(&["behind", "over", "around"]);
+    let over = c.eat_all(keys!["in", "front", "of"])
+        || c.eat_all(keys!["in", "back", "of"])
+        || c.eat(keys!["behind", "over", "around"]);
     if !over {
         return false;
     }
-    c.eat(&["the", "last", "previous"]);
+    c.eat(keys!["the", "last", "previous"]);
     c.number();
     let named = matches!(nouns::noun(c), Ok(Some(_)));
-    c.eat(&["just"]);
-    c.eat(&["made", "worked"]);
+    c.eat(keys!["just"]);
+    c.eat(keys!["made", "worked"]);
     let mut look = c.clone();
     look.number();
     let goes_on = matches!(words::stitch(&mut look), Ok(Some(_)));
@@ -348,38 +355,38 @@ fn passes_by(c: &mut Cursor) -> bool {
 }
 
 /// "leave remaining 6 sts unworked"; "leaving a long tail" is a remark.
-fn leave(c: &mut Cursor, out: &mut Run) -> Read<Vec<Act>> {
+fn leave(c: &mut Cursor, out: &mut Run) -> Read<Acts> {
     let from = c.pos;
     c.pos += 1;
-    c.eat(&["the"]);
-    c.eat(&["all", "any", "these", "those", "them"]);
-    c.eat(&["the"]);
-    c.eat(&["remaining", "rem", "last", "rest", "next", "final", "other"]);
-    c.eat(&["of"]);
-    c.eat(&["the"]);
+    c.eat(keys!["the"]);
+    c.eat(keys!["all", "any", "these", "those", "them"]);
+    c.eat(keys!["the"]);
+    c.eat(keys!["remaining", "rem", "last", "rest", "next", "final", "other"]);
+    c.eat(keys!["of"]);
+    c.eat(keys!["the"]);
     let count = c.number();
-    c.eat(&["of"]);
-    c.eat(&["row", "rnd", "round"]);
+    c.eat(keys!["of"]);
+    c.eat(keys!["row", "rnd", "round"]);
     nouns::noun(c)?;
     if c.sign(b'(')
         && let Some(close) = c.closing()
     {
         c.pos = close + 1;
     }
-    c.eat(&["of"]);
-    c.eat(&["row", "rnd", "round"]);
-    if c.eat(&["unworked", "unmade", "free", "unhooked"]) {
-        return Ok(vec![Act::Leave(Leave { count })]);
+    c.eat(keys!["of"]);
+    c.eat(keys!["row", "rnd", "round"]);
+    if c.eat(keys!["unworked", "unmade", "free", "unhooked"]) {
+        return Ok(smallvec![Act::Leave(Leave { count })]);
     }
     // "…; rep from * around, leaving 14 sts": a count; behind anything else, sts not worked.
     if let (Some(count), true) = (count, c.at_break()) {
         if !walked(out) {
-            return Ok(vec![Act::Leave(Leave { count: Some(count) })]);
+            return Ok(smallvec![Act::Leave(Leave { count: Some(count) })]);
         }
         let at = c.since(from);
         let items = vec![ClaimItem { at, count, unit: Unit::Stitches }];
         out.claims.push(Claim { at, items });
-        return Ok(Vec::new());
+        return Ok(Acts::new());
     }
     c.pos = from;
     places::until_break(c);
@@ -387,79 +394,81 @@ fn leave(c: &mut Cursor, out: &mut Run) -> Read<Vec<Act>> {
     let tail =
         ["tail", "end", "length", "yarn"].iter().any(|w| words.to_ascii_lowercase().contains(w));
     if tail {
-        return Ok(vec![Act::Remark(words)]);
+        return Ok(smallvec![Act::Remark(words)]);
     }
     c.pos = from;
     c.stop("syntax", "what is left? Write “leave remaining sts unworked”")
 }
 
 /// "In back loops only," as a clause of its own: holds for the whole line.
-fn loop_clause(c: &mut Cursor, _sentence: bool) -> Read<Option<Vec<Act>>> {
+fn loop_clause(c: &mut Cursor, _sentence: bool) -> Read<Option<Acts>> {
     let from = c.pos;
-    if c.eat(&["in", "through"]) {
+    if c.eat(keys!["in", "through"]) {
         if let Some(loops) = places::loop_words(c) {
-            c.eat(&["throughout"]);
+            c.eat(keys!["throughout"]);
             if c.of_each() {
                 c.pos = from;
                 return Ok(None);
             }
             if c.at_break() {
-                return Ok(Some(vec![Act::LineLoop(loops)]));
+                return Ok(Some(smallvec![Act::LineLoop(loops)]));
             }
         }
         c.pos = from;
         return Ok(None);
     }
-    remark(c).map(|r| Some(vec![r]))
+    remark(c).map(|r| Some(smallvec![r]))
 }
 
 /// "work even", "working along opposite side of foundation ch", "working in blo".
-fn work(c: &mut Cursor, sentence: bool) -> Read<Option<Vec<Act>>> {
+fn work(c: &mut Cursor, sentence: bool) -> Read<Option<Acts>> {
     let from = c.pos;
     if let Some(even) = references::even(c)? {
-        return Ok(Some(vec![Act::Even(even)]));
+        return Ok(Some(smallvec![Act::Even(even)]));
     }
-    if c.is(&["through"]) {
+    if c.is(keys!["through"]) {
         return loop_clause(c, sentence);
     }
-    let gerund = c.is(&["working", "along", "now"]);
-    c.eat(&["now"]);
-    c.eat(&["work", "working"]);
+    let gerund = c.is(keys!["working", "along", "now"]);
+    c.eat(keys!["now"]);
+    c.eat(keys!["work", "working"]);
     let bare = c.pos;
     // "working last dc in top of turning ch" only says where the last one goes.
     if gerund
-        && (c.is(&["last", "first", "final"]) || (c.is(&["the"]) && c.is_at(1, &["last", "final"])))
+        && (c.is(keys!["last", "first", "final"])
+            || (c.is(keys!["the"]) && c.is_at(1, keys!["last", "final"])))
     {
         places::until_break(c);
-        return Ok(Some(vec![Act::Remark(c.words_since(from))]));
+        return Ok(Some(smallvec![Act::Remark(c.words_since(from))]));
     }
     if gerund && passes_by(c) {
-        return Ok(Some(vec![Act::Remark(c.words_since(from))]));
+        return Ok(Some(smallvec![Act::Remark(c.words_since(from))]));
     }
     if let Some(edge) = edge(c)? {
-        return Ok(Some(vec![Act::Along(edge)]));
+        return Ok(Some(smallvec![Act::Along(edge)]));
     }
     c.pos = bare;
-    c.eat(&["in", "through", "into", "only"]);
+    c.eat(keys!["in", "through", "into", "only"]);
     if let Some(loops) = places::loop_words(c) {
-        if c.eat(&["of"]) {
-            c.eat(&["the", "foundation", "each", "all"]);
-            c.eat(&["ch", "chs", "chain", "chains", "sts", "st"]);
+        if c.eat(keys!["of"]) {
+            c.eat(keys!["the", "foundation", "each", "all"]);
+            c.eat(keys!["ch", "chs", "chain", "chains", "sts", "st"]);
         }
-        c.eat(&["throughout"]);
+        c.eat(keys!["throughout"]);
         if c.at_break() {
-            return Ok(Some(vec![Act::LineLoop(loops)]));
+            return Ok(Some(smallvec![Act::LineLoop(loops)]));
         }
     }
     c.pos = bare;
     let remarkable = gerund
-        || c.sees(&["in", "a", "spiral"])
-        || (c.is(&["in"]) && clause_says(c, &["spiral", "continuous", "rounds", "rnds", "rows"]))
-        || c.sees(&["in", "rounds"])
-        || c.sees(&["in", "rnds"])
-        || c.sees(&["in", "rows"])
-        || c.sees(&["in", "joined"])
-        || c.is(&["back", "loosely", "tightly"]);
+        || c.sees(keys!["in", "a", "spiral"])
+        || (c.is(keys!["in"])
+            && clause_says(c, keys!["spiral", "continuous", "rounds", "rnds", "rows"]))
+        || c.sees(keys!["in", "rounds"])
+        || c.sees(keys!["in", "rnds"])
+        || c.sees(keys!["in", "rows"])
+        || c.sees(keys!["in", "joined"])
+        || c.is(keys!["back", "loosely", "tightly"]);
     if !remarkable {
         c.pos = from;
         return Ok(None);
@@ -472,27 +481,27 @@ fn work(c: &mut Cursor, sentence: bool) -> Read<Option<Vec<Act>>> {
         && c.pos < c.end
     {
         c.pos = bare;
-        return Ok(Some(Vec::new()));
+        return Ok(Some(Acts::new()));
     }
     places::until_break(c);
-    Ok(Some(vec![Act::Remark(c.words_since(from))]))
+    Ok(Some(smallvec![Act::Remark(c.words_since(from))]))
 }
 
 /// "ending with", "end last rep with": what follows closes the line.
 fn ending(c: &mut Cursor) {
     c.pos += 1;
-    c.eat(&["the"]);
-    if c.eat(&["last", "final"]) {
-        c.eat(&["rep", "repeat"]);
+    c.eat(keys!["the"]);
+    if c.eat(keys!["last", "final"]) {
+        c.eat(keys!["rep", "repeat"]);
     }
-    c.eat(&["with", "by", "on"]);
-    c.eat(&["working", "a", "an"]);
+    c.eat(keys!["with", "by", "on"]);
+    c.eat(keys!["working", "a", "an"]);
 }
 
 impl Cursor<'_> {
     /// An ordinal other than "first", which names a stitch and not a chain.
     pub(super) fn ordinal_not_first(&mut self) -> Option<Number> {
-        if self.is(&["first"]) || self.tok(0) == Some(Tok::Ordinal(1)) {
+        if self.is(keys!["first"]) || self.tok(0) == Some(Tok::Ordinal(1)) {
             None
         } else {
             self.ordinal()
@@ -501,6 +510,6 @@ impl Cursor<'_> {
 
     /// Whether "of each st" or the like follows a loop.
     fn of_each(&self) -> bool {
-        self.is(&["of"])
+        self.is(keys!["of"])
     }
 }

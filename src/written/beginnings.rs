@@ -2,6 +2,7 @@
 
 use super::brackets::counts_behind;
 use super::cursor::{Cursor, Read};
+use super::key::keys;
 use super::lexer::Tok;
 use super::places;
 use super::tree::*;
@@ -10,32 +11,32 @@ use super::tree::*;
 pub(super) fn chain(c: &mut Cursor) -> Read<Option<Chain>> {
     let numbered = !matches!(c.tok(0), Some(Tok::Word));
     if !numbered
-        && !c.is(&["make", "work", "a", "ch", "chain"])
-        && super::cursor::number_word(c.word(0)).is_none()
+        && !c.is(keys!["make", "work", "a", "ch", "chain"])
+        && super::cursor::number_word(c.key(0)).is_none()
     {
         return Ok(None);
     }
     let from = c.pos;
-    c.eat(&["make", "work"]);
-    c.eat(&["a"]);
-    let count = if c.eat(&["ch", "chain"]) {
-        c.eat(&["of"]);
+    c.eat(keys!["make", "work"]);
+    c.eat(keys!["a"]);
+    let count = if c.eat(keys!["ch", "chain"]) {
+        c.eat(keys!["of"]);
         if c.tok(0) == Some(Tok::Hyphen) {
             c.pos += 1;
         }
         match c.number() {
             Some(n) => n,
             // "sc, ch, sc": one chain.
-            None if c.at_break() || c.is(&["and"]) => Number::ONE,
+            None if c.at_break() || c.is(keys!["and"]) => Number::ONE,
             None => {
                 c.pos = from;
                 return Ok(None);
             }
         }
     } else if let Some(n) = c.number() {
-        c.eat(&["foundation"]);
-        if !c.eat(&["ch", "chs", "chain", "chains"])
-            || c.is(&["sp", "sps", "space", "spaces", "lp", "lps"])
+        c.eat(keys!["foundation"]);
+        if !c.eat(keys!["ch", "chs", "chain", "chains"])
+            || c.is(keys!["sp", "sps", "space", "spaces", "lp", "lps"])
             || c.tok(0) == Some(Tok::Hyphen)
         {
             c.pos = from;
@@ -46,14 +47,14 @@ pub(super) fn chain(c: &mut Cursor) -> Read<Option<Chain>> {
         c.pos = from;
         return Ok(None);
     };
-    if c.is(&["sp", "sps", "space", "lp"]) {
+    if c.is(keys!["sp", "sps", "space", "lp"]) {
         c.pos = from;
         return Ok(None);
     }
     let count = and_for_turning(c, count);
-    c.eat(&["more", "loosely"]);
+    c.eat(keys!["more", "loosely"]);
     // "make a chain of 22 sts"
-    c.eat(&["st", "sts", "stitches"]);
+    c.eat(keys!["st", "sts", "stitches"]);
     let counts = counts_behind(c)?;
     Ok(Some(Chain { count, counts }))
 }
@@ -62,13 +63,13 @@ pub(super) fn chain(c: &mut Cursor) -> Read<Option<Chain>> {
 fn and_for_turning(c: &mut Cursor, count: Number) -> Number {
     let mut look = c.clone();
     let bracket = look.eat_sign(b'(');
-    let plus = look.eat_sign(b'+') || look.eat(&["plus"]);
-    let and = !plus && look.eat(&["and"]);
+    let plus = look.eat_sign(b'+') || look.eat(keys!["plus"]);
+    let and = !plus && look.eat(keys!["and"]);
     let Some(more) = (plus || and).then(|| look.number()).flatten() else { return count };
-    let extra = look.eat(&["more", "extra"]);
-    look.eat(&["turning"]);
-    let chain = look.eat(&["ch", "chs", "chain", "chains"]);
-    let turning = look.is(&["for", "to"]);
+    let extra = look.eat(keys!["more", "extra"]);
+    look.eat(keys!["turning"]);
+    let chain = look.eat(keys!["ch", "chs", "chain", "chains"]);
+    let turning = look.is(keys!["for", "to"]);
     if turning {
         places::until_break(&mut look);
     }
@@ -89,25 +90,25 @@ fn and_for_turning(c: &mut Cursor, count: Number) -> Number {
                 Number::Plain(_) => None,
             });
             let text = format!("{} + {}", words(&a), words(&b));
-            Number::Hole(Hole { text, at: at.unwrap_or_default() })
+            Number::Hole(Box::new(Hole { text, at: at.unwrap_or_default() }))
         }
     }
 }
 
 /// "beginning in 2nd ch from hook": the chains before it are passed over.
 pub(super) fn from_hook(c: &mut Cursor) -> Read<Option<Act>> {
-    if !c.is(&["beginning", "starting", "begin", "start"]) {
+    if !c.is(keys!["beginning", "starting", "begin", "start"]) {
         return Ok(None);
     }
     let from = c.pos;
     c.pos += 1;
-    c.eat(&["in", "with", "at"]);
-    c.eat(&["the"]);
+    c.eat(keys!["in", "with", "at"]);
+    c.eat(keys!["the"]);
     let start = c.pos;
     if let Some(Number::Plain(n)) = c.ordinal()
         && n > 1
-        && c.eat(&["ch", "chain"])
-        && c.eat_all(&["from", "hook"])
+        && c.eat(keys!["ch", "chain"])
+        && c.eat_all(keys!["from", "hook"])
     {
         let place = PlaceKind::Chain;
         let reach = Reach::Next(Number::Plain(n - 1));
@@ -124,11 +125,12 @@ pub(super) fn from_hook(c: &mut Cursor) -> Read<Option<Act>> {
 
 /// "magic ring", "MR".
 pub(super) fn ring(c: &mut Cursor) -> bool {
-    if c.eat(&["mr"]) {
+    if c.eat(keys!["mr"]) {
         return true;
     }
-    let of = c.is(&["magic", "adjustable", "sliding"]) && c.is_at(1, &["ring", "circle", "loop"]);
-    if of || c.sees(&["slip", "ring"]) {
+    let of = c.is(keys!["magic", "adjustable", "sliding"])
+        && c.is_at(1, keys!["ring", "circle", "loop"]);
+    if of || c.sees(keys!["slip", "ring"]) {
         c.pos += 2;
         return true;
     }
@@ -138,11 +140,11 @@ pub(super) fn ring(c: &mut Cursor) -> bool {
 /// "make a magic ring", "start with a MR".
 pub(super) fn made_ring(c: &mut Cursor) -> bool {
     let from = c.pos;
-    let place = c.is(&["into", "in", "work"]);
+    let place = c.is(keys!["into", "in", "work"]);
     c.pos += 1;
-    c.eat(&["with", "in", "by", "into"]);
-    c.eat(&["making"]);
-    c.eat(&["a", "an", "the"]);
+    c.eat(keys!["with", "in", "by", "into"]);
+    c.eat(keys!["making"]);
+    c.eat(keys!["a", "an", "the"]);
     // "into a magic ring work 6 sc" names a place for what follows.
     if ring(c) && (!place || c.at_break()) {
         return true;

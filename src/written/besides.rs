@@ -2,14 +2,16 @@
 //! sts evenly".
 
 use super::cursor::{Cursor, Read};
+use super::key::keys;
 use super::places;
 use super::shaping;
+use super::steps::Acts;
 use super::tree::*;
 use super::working::{Making, made};
 
 /// "… and 2 sc in each ch-1 sp around", "…, working 2 sc in every 3rd st" behind "sc in each
 /// sc": other places of the same walk.
-pub(super) fn besides(c: &mut Cursor, acts: &mut Vec<Act>) -> Read<()> {
+pub(super) fn besides(c: &mut Cursor, acts: &mut Acts) -> Read<()> {
     if shaped_besides(c, acts)? {
         return Ok(());
     }
@@ -34,8 +36,8 @@ pub(super) fn besides(c: &mut Cursor, acts: &mut Vec<Act>) -> Read<()> {
     loop {
         let mut look = c.clone();
         let comma = look.eat_sign(b',');
-        let and = look.eat(&["and", "with", "but", "while", "also"]);
-        let verb = look.eat(&[
+        let and = look.eat(keys!["and", "with", "but", "while", "also"]);
+        let verb = look.eat(keys![
             "working",
             "making",
             "placing",
@@ -52,8 +54,8 @@ pub(super) fn besides(c: &mut Cursor, acts: &mut Vec<Act>) -> Read<()> {
         if (look.sign(b'(') || look.sign(b'['))
             && !look.closing().is_some_and(|close| {
                 let behind = look.within(close + 1, look.end);
-                behind.is(&["in", "into", "around"])
-                    && behind.is_at(1, &["each", "every", "ea", "all", "the"])
+                behind.is(keys!["in", "into", "around"])
+                    && behind.is_at(1, keys!["each", "every", "ea", "all", "the"])
             })
         {
             return Ok(());
@@ -100,7 +102,7 @@ pub(super) fn besides(c: &mut Cursor, acts: &mut Vec<Act>) -> Read<()> {
 
 /// "…, decreasing 6 sts evenly", "…, dec 1 st at each end", "…, working 6 decs evenly spaced"
 /// behind a walk along the whole row.
-fn shaped_besides(c: &mut Cursor, acts: &mut Vec<Act>) -> Read<bool> {
+fn shaped_besides(c: &mut Cursor, acts: &mut Acts) -> Read<bool> {
     let [Act::Work(work)] = acts.as_mut_slice() else { return Ok(false) };
     let Made::Stitch { count: Number::ONE, kind } = &work.made else { return Ok(false) };
     let [target] = work.targets.as_mut_slice() else { return Ok(false) };
@@ -115,10 +117,10 @@ fn shaped_besides(c: &mut Cursor, acts: &mut Vec<Act>) -> Read<bool> {
     let mut look = c.clone();
     look.eat_sign(b',');
     look.eat_sign(b';');
-    look.eat(&["and", "while", "with", "but"]);
-    look.eat(&["at", "the"]);
-    look.eat(&["the"]);
-    look.eat_all(&["same", "time"]);
+    look.eat(keys!["and", "while", "with", "but"]);
+    look.eat(keys!["at", "the"]);
+    look.eat(keys!["the"]);
+    look.eat_all(keys!["same", "time"]);
     let spread = if let Some(grows) = shaping::shapes(&look) {
         look.pos += 1;
         match shaping::evenly(&mut look)? {
@@ -138,7 +140,7 @@ fn shaped_besides(c: &mut Cursor, acts: &mut Vec<Act>) -> Read<bool> {
                 return Ok(true);
             }
         }
-    } else if look.eat(&["working", "making", "placing", "work", "make"]) {
+    } else if look.eat(keys!["working", "making", "placing", "work", "make"]) {
         // What stands in brackets is read once, by what comes behind.
         if look.sign(b'(') || look.sign(b'[') { None } else { spread_stitch(&mut look)? }
     } else {
@@ -169,6 +171,6 @@ fn spread_stitch(c: &mut Cursor) -> Read<Option<(Made, Number)>> {
         };
         return Ok(Some((made, n)));
     }
-    c.eat(&["in"]);
+    c.eat(keys!["in"]);
     Ok(shaping::evenly(c)?.map(|n| (making.made, n)))
 }

@@ -2,6 +2,7 @@
 
 use super::cursor::{Cursor, Read};
 use super::joining::colour_name;
+use super::key::keys;
 use super::lexer::Tok;
 use super::nouns;
 use super::steps::{self, Run};
@@ -30,58 +31,58 @@ pub(super) fn counts_behind(c: &mut Cursor) -> Read<Option<ChainCounts>> {
 /// "counts as first dc here and throughout", "does not count as a st".
 pub(super) fn counts(c: &mut Cursor) -> Read<Option<ChainCounts>> {
     let from = c.pos;
-    c.eat(&["this", "these", "it", "which", "ch", "that"]);
-    c.eat_all(&["will"]);
-    c.eat(&["here"]);
-    let not = c.eat_all(&["does", "not"])
-        || c.eat_all(&["do", "not"])
-        || c.eat(&["doesn't", "don't", "doesnt", "dont"])
-        || c.eat_all(&["will", "not"])
-        || c.eat(&["not", "never"])
-        || c.eat_all(&["is", "not"])
-        || c.eat_all(&["does", "never"]);
-    c.eat(&["now", "always"]);
-    if !c.eat(&["count", "counts", "counted", "counting", "considered"]) {
+    c.eat(keys!["this", "these", "it", "which", "ch", "that"]);
+    c.eat_all(keys!["will"]);
+    c.eat(keys!["here"]);
+    let not = c.eat_all(keys!["does", "not"])
+        || c.eat_all(keys!["do", "not"])
+        || c.eat(keys!["doesn't", "don't", "doesnt", "dont"])
+        || c.eat_all(keys!["will", "not"])
+        || c.eat(keys!["not", "never"])
+        || c.eat_all(keys!["is", "not"])
+        || c.eat_all(keys!["does", "never"]);
+    c.eat(keys!["now", "always"]);
+    if !c.eat(keys!["count", "counts", "counted", "counting", "considered"]) {
         c.pos = from;
         return Ok(None);
     }
     let mut as_kind = None;
-    if c.eat(&["as", "for"]) {
-        c.eat(&["the", "a", "an", "your"]);
-        c.eat(&["first", "one", "beg", "beginning"]);
+    if c.eat(keys!["as", "for"]) {
+        c.eat(keys!["the", "a", "an", "your"]);
+        c.eat(keys!["first", "one", "beg", "beginning"]);
         if c.tok(0) == Some(Tok::Num(1)) || c.tok(0) == Some(Tok::Ordinal(1)) {
             c.pos += 1;
         }
         let kind = match words::stitch(c)? {
             Some(Name::One(kind)) => Some(kind),
             _ => {
-                c.eat(&["st", "sts", "stitch", "stitches"]);
+                c.eat(keys!["st", "sts", "stitch", "stitches"]);
                 None
             }
         };
         let mark = c.pos;
         let linked =
-            c.eat(&["and", "plus"]) || c.eat_sign(b'+') || c.eat_sign(b',') || c.eat_sign(b'&');
-        c.eat(&["a"]);
+            c.eat(keys!["and", "plus"]) || c.eat_sign(b'+') || c.eat_sign(b',') || c.eat_sign(b'&');
+        c.eat(keys!["a"]);
         let mut chains = if linked { words::chain_number(c).flatten() } else { None };
         if chains.is_none() && linked {
             // "counts as tr and 1 ch"
             let n = c.number();
-            chains = if c.is(&["ch", "chain", "chs"]) { n } else { None };
+            chains = if c.is(keys!["ch", "chain", "chs"]) { n } else { None };
         }
         if chains.is_none() {
             c.pos = mark;
         } else {
-            c.eat(&["sp", "space", "lp", "ch", "chs"]);
+            c.eat(keys!["sp", "space", "lp", "ch", "chs"]);
         }
         as_kind = Some(CountsAs { kind, chains });
     }
     let mut throughout = false;
     while !c.at_break() {
-        if c.is(&["throughout", "always"]) {
+        if c.is(keys!["throughout", "always"]) {
             throughout = true;
         }
-        if !c.is(&[
+        if !c.is(keys![
             "here",
             "and",
             "now",
@@ -134,29 +135,29 @@ pub(super) fn skipped_counts(c: &mut Cursor) -> Option<ChainCounts> {
 }
 
 pub(super) fn skipped_words(c: &mut Cursor) -> Option<ChainCounts> {
-    c.eat(&["the", "beg", "beginning", "first"]);
-    let skipped = c.eat(&["skipped", "unused", "unworked", "missed"]);
+    c.eat(keys!["the", "beg", "beginning", "first"]);
+    let skipped = c.eat(keys!["skipped", "unused", "unworked", "missed"]);
     let number = c.number();
-    c.eat(&["skipped", "missed"]);
-    if !c.eat(&["ch", "chs", "chain", "chains", "sts"]) || (!skipped && number.is_none()) {
+    c.eat(keys!["skipped", "missed"]);
+    if !c.eat(keys!["ch", "chs", "chain", "chains", "sts"]) || (!skipped && number.is_none()) {
         return None;
     }
-    c.eat(&["skipped"]);
+    c.eat(keys!["skipped"]);
     counts(c).ok().flatten()
 }
 
 /// "between [ ]", "[ ]", "between brackets": the bracket before is named once more.
 pub(super) fn named_again(c: &mut Cursor) -> bool {
     let from = c.pos;
-    c.eat(&["between", "betw", "bet", "from", "inside", "in", "within"]);
-    c.eat(&["the"]);
-    c.eat(&["square", "round"]);
-    if c.eat(&["brackets", "bracket", "parentheses", "parens"]) {
+    c.eat(keys!["between", "betw", "bet", "from", "inside", "in", "within"]);
+    c.eat(keys!["the"]);
+    c.eat(keys!["square", "round"]);
+    if c.eat(keys!["brackets", "bracket", "parentheses", "parens"]) {
         return true;
     }
     let empty = c.closing().is_some_and(|close| {
         (c.pos + 1..close)
-            .all(|i| matches!(c.tokens.get(i).map(|t| t.tok), Some(Tok::Sign(b',') | Tok::Dash)))
+            .all(|i| matches!(c.tokens.get(i).map(|t| t.tok()), Some(Tok::Sign(b',') | Tok::Dash)))
     });
     if empty && let Some(close) = c.closing() {
         c.pos = close + 1;
@@ -182,7 +183,7 @@ pub(super) fn bracket_note(c: &mut Cursor, close: usize, out: &mut Run) -> Read<
     }
     let mut look = inner.clone();
     nouns::turning_chain(&mut look);
-    look.eat(&["ch", "chs"]);
+    look.eat(keys!["ch", "chs"]);
     if let Some(counts) = counts(&mut look)? {
         if let Some(kind) = counts.as_kind.as_ref().and_then(|k| k.kind).filter(|k| k.together > 1)
             && let Some(Step { act: Act::Work(w), .. }) = out.steps.last_mut()
@@ -201,7 +202,7 @@ pub(super) fn bracket_note(c: &mut Cursor, close: usize, out: &mut Run) -> Read<
         return Ok(true);
     }
     let mut look = inner.clone();
-    look.eat(&["with", "using", "in"]);
+    look.eat(keys!["with", "using", "in"]);
     if let Some(name) = colour_name(&mut look)
         && look.done()
     {
@@ -217,12 +218,12 @@ pub(super) fn bracket_note(c: &mut Cursor, close: usize, out: &mut Run) -> Read<
     let said = |w: &[&str]| words.iter().any(|x| w.contains(x));
     // A bracket that holds brackets is no remark; trying it would cost double at every depth.
     let nested = (inner.pos..inner.end)
-        .any(|i| matches!(inner.tokens.get(i).map(|t| t.tok), Some(Tok::Sign(b'(' | b'['))));
+        .any(|i| matches!(inner.tokens.get(i).map(|t| t.tok()), Some(Tok::Sign(b'(' | b'['))));
     let made = said(&["made", "formed", "completed", "complete", "done", "make", "established"]);
     let doing = said(&["in", "next", "each", "skip", "sk", "rep", "into", "join"]);
     let told = said(&["multiple", "multiples", "approx", "approximately", "cm", "mm", "inches"]);
     let numbers = (inner.pos..inner.end)
-        .any(|i| matches!(inner.tokens.get(i).map(|t| t.tok), Some(Tok::Num(_) | Tok::Hole)));
+        .any(|i| matches!(inner.tokens.get(i).map(|t| t.tok()), Some(Tok::Num(_) | Tok::Hole)));
     if made
         || told
         || (!doing && !numbers && !nested && steps::run(&mut inner, true).is_err())

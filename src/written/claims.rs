@@ -1,6 +1,7 @@
 //! Claims: "(36 sts)", "[24 sc, 12 ch-1 sps]", "— 36 sc", "you now have 16 sts".
 
 use super::cursor::Cursor;
+use super::key::{Keys, keys};
 use super::lexer::Tok;
 use super::nouns;
 use super::references::shape;
@@ -8,7 +9,7 @@ use super::tree::{Claim, ClaimItem, Kind, PlaceKind, Unit};
 use super::words::{self, Name};
 
 /// Words that may stand between and behind the numbers of a claim.
-const AROUND: &[&str] = &[
+const AROUND: Keys = keys![
     "after",
     "will",
     "total",
@@ -55,15 +56,21 @@ const AROUND: &[&str] = &[
 
 /// A claim in brackets, if the bracket at the cursor holds nothing else.
 pub(super) fn bracketed(c: &mut Cursor) -> Option<Claim> {
+    bracketed_with_chain(c).map(|(claim, _)| claim)
+}
+
+/// A claim in brackets, and what chain it counts in, if it says so: the outer `None` of the two.
+pub(super) fn bracketed_with_chain(c: &mut Cursor) -> Option<(Claim, Option<Option<Kind>>)> {
     let from = c.pos;
     let close = c.closing()?;
     let mut inner = c.within(from + 1, close);
     let claim = items(&mut inner)?;
-    if !inner.done() && counted_in(&inner).is_none() {
+    let counted = counted_in(&inner);
+    if !inner.done() && counted.is_none() {
         return None;
     }
     c.pos = close + 1;
-    Some(Claim { at: c.since(from), items: claim })
+    Some((Claim { at: c.since(from), items: claim }, counted))
 }
 
 /// ", counting beg ch-3 as dc", ", turning ch included" behind a number: what a chain counts as
@@ -72,33 +79,27 @@ pub(super) fn counted_in(c: &Cursor) -> Option<Option<Kind>> {
     let mut look = c.clone();
     look.eat_sign(b',');
     look.eat_sign(b';');
-    if !look.eat(&["counting", "including", "incl", "includes", "counts"]) {
+    if !look.eat(keys!["counting", "including", "incl", "includes", "counts"]) {
         return None;
     }
-    look.eat(&["the", "first", "skipped"]);
+    look.eat(keys!["the", "first", "skipped"]);
     look.number();
     let chain = nouns::turning_chain(&mut look).is_some()
-        || look.eat(&["beg", "turning", "skipped", "beginning"]) && look.eat(&["ch", "chs"])
-        || look.eat(&["ch", "chs", "chain"]);
+        || look.eat(keys!["beg", "turning", "skipped", "beginning"])
+            && look.eat(keys!["ch", "chs"])
+        || look.eat(keys!["ch", "chs", "chain"]);
     if !chain {
         return None;
     }
-    look.eat(&["as", "for"]);
-    look.eat(&["a", "one", "first"]);
+    look.eat(keys!["as", "for"]);
+    look.eat(keys!["a", "one", "first"]);
     look.number();
     let kind = match words::stitch(&mut look) {
         Ok(Some(Name::One(kind))) => Some(kind),
         _ => None,
     };
-    look.eat(&["st", "stitch"]);
+    look.eat(keys!["st", "stitch"]);
     look.done().then_some(kind)
-}
-
-/// The chain that a claim counts in, if the bracket at the cursor says one.
-pub(super) fn counted_chain(c: &Cursor) -> Option<Option<Kind>> {
-    let mut inner = c.within(c.pos + 1, c.closing()?);
-    items(&mut inner)?;
-    counted_in(&inner)
 }
 
 /// A claim without brackets, up to the end of the sentence. `unit` says that a unit must be
@@ -106,9 +107,25 @@ pub(super) fn counted_chain(c: &Cursor) -> Option<Option<Kind>> {
 pub(super) fn bare(c: &mut Cursor) -> Option<Claim> {
     let from = c.pos;
     let mut look = c.clone();
-    look.eat(&["total"]);
-    if look.eat(&["st", "sts", "stitch", "stitches"]) {
-        look.eat(&["count", "total"]);
+    // What begins otherwise is none, and need not be looked at to its end.
+    let begins = match look.tok(0)? {
+        Tok::Word => {
+            look.is(AROUND)
+                || look.is(keys!["total", "st", "sts", "stitch", "stitches"])
+                || shape(look.key(0)).is_some()
+                || look.number().is_some()
+        }
+        Tok::Num(_) | Tok::Hole => true,
+        Tok::Sign(sign) => b"=~:".contains(&sign),
+        _ => false,
+    };
+    if !begins {
+        return None;
+    }
+    look.pos = from;
+    look.eat(keys!["total"]);
+    if look.eat(keys!["st", "sts", "stitch", "stitches"]) {
+        look.eat(keys!["count", "total"]);
     }
     if !(look.pos > from && look.eat_sign(b':')) {
         look.pos = from;
@@ -124,7 +141,7 @@ pub(super) fn bare(c: &mut Cursor) -> Option<Claim> {
     let mut inner = c.within(first, end);
     let found = items(&mut inner);
     match found {
-        Some(items) if inner.done() || inner.is(&["turn", "join"]) || inner.sign(b',') => {
+        Some(items) if inner.done() || inner.is(keys!["turn", "join"]) || inner.sign(b',') => {
             c.pos = inner.pos;
             Some(Claim { at: c.since(from), items })
         }
@@ -152,6 +169,9 @@ fn items(c: &mut Cursor) -> Option<Vec<ClaimItem>> {
             None if found.is_empty() && (c.done() || c.is(AROUND)) => Unit::Stitches,
             None => return None,
         };
+        if found.is_empty() {
+            found.reserve_exact(1);
+        }
         found.push(ClaimItem { at: c.since(from), count, unit });
         around(c);
         let mark = c.pos;
@@ -162,7 +182,7 @@ fn items(c: &mut Cursor) -> Option<Vec<ClaimItem>> {
             || c.eat_sign(b';')
         {
             if !c.is(AROUND)
-                && c.peek(0).is_none_or(|t| !matches!(t.tok, Tok::Num(_) | Tok::Hole | Tok::Word))
+                && c.peek(0).is_none_or(|t| !matches!(t.tok(), Tok::Num(_) | Tok::Hole | Tok::Word))
             {
                 c.pos = mark;
                 break;
@@ -186,7 +206,7 @@ fn items(c: &mut Cursor) -> Option<Vec<ClaimItem>> {
 /// Passes the words around a number; a row or round named among them is no count: "after Rnd 9".
 fn around(c: &mut Cursor) {
     loop {
-        let named = shape(c.word(0)).is_some() && matches!(c.tok(1), Some(Tok::Num(_) | Tok::Hole));
+        let named = shape(c.key(0)).is_some() && matches!(c.tok(1), Some(Tok::Num(_) | Tok::Hole));
         if named {
             c.pos += 2;
         } else if c.is(AROUND) {
@@ -199,7 +219,7 @@ fn around(c: &mut Cursor) {
 
 fn unit(c: &mut Cursor) -> Option<Unit> {
     let from = c.pos;
-    c.eat(&["total", "beg", "complete", "working", "unworked"]);
+    c.eat(keys!["total", "beg", "complete", "working", "unworked"]);
     // "12 reverse sc", "24 sc": a stitch; "8 V-sts": a group.
     if let Ok(Some(name)) = words::stitch(c) {
         return Some(match name {
@@ -210,14 +230,14 @@ fn unit(c: &mut Cursor) -> Option<Unit> {
     }
     // "8 V-sts" where none is defined.
     c.pos = from;
-    if c.is(&["v"])
+    if c.is(keys!["v"])
         && c.tok(1) == Some(Tok::Hyphen)
-        && c.is_at(2, &["st", "sts", "stitch", "stitches"])
+        && c.is_at(2, keys!["st", "sts", "stitch", "stitches"])
     {
         c.pos += 3;
         return Some(Unit::Vees);
     }
-    c.eat(&["total", "corner"]);
+    c.eat(keys!["total", "corner"]);
     match nouns::noun(c).ok()?? {
         PlaceKind::Stitch => Some(Unit::Stitches),
         PlaceKind::ChainSpace(n) => Some(Unit::ChainSpaces(n)),

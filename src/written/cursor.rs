@@ -1,5 +1,6 @@
 //! The reader's hand: tokens of one line, and where in them we are.
 
+use super::key::{Key, Keys, keys};
 use super::lexer::{Tok, Token};
 use super::tree::{At, Hole, Kind, Number, Special, Terms};
 use crate::diag::Span;
@@ -49,7 +50,7 @@ impl<'a> Cursor<'a> {
 
     /// What the token `n` further on is.
     pub fn tok(&self, n: usize) -> Option<Tok> {
-        self.peek(n).map(|t| t.tok)
+        self.peek(n).map(|t| t.tok())
     }
 
     /// Whether all is read.
@@ -57,11 +58,20 @@ impl<'a> Cursor<'a> {
         self.pos >= self.end
     }
 
+    /// The key of the word `n` further on.
+    #[inline(always)]
+    pub fn key(&self, n: usize) -> Key {
+        match self.tokens.get(self.pos + n) {
+            Some(t) if self.pos + n < self.end => t.key(),
+            _ => Key::NONE,
+        }
+    }
+
     /// The word `n` further on, in lower case; empty if it is no word.
     #[inline]
     pub fn word(&self, n: usize) -> &'a str {
         match self.peek(n) {
-            Some(t) if t.tok == Tok::Word => {
+            Some(t) if t.tok() == Tok::Word => {
                 match self.low.get(t.start as usize..t.end as usize).unwrap_or("") {
                     "&" => "and",
                     word => word,
@@ -71,23 +81,31 @@ impl<'a> Cursor<'a> {
         }
     }
 
-    /// Whether the word `n` further on is one of these. Set in where it is asked: there the
-    /// words are known, and most are ruled out by their length without being looked at.
+    /// Whether the word `n` further on is one of these. Set in where it is asked, since there
+    /// the words are known.
     #[inline(always)]
-    pub fn is_at(&self, n: usize, words: &[&str]) -> bool {
-        let word = self.word(n);
-        !word.is_empty() && words.contains(&word)
+    pub fn is_at(&self, n: usize, words: Keys) -> bool {
+        match self.tokens.get(self.pos + n) {
+            Some(t) if self.pos + n < self.end => t.is(words),
+            _ => false,
+        }
+    }
+
+    /// Whether one of these stands among the next `n` words and signs.
+    pub fn near(&self, n: usize, words: Keys) -> bool {
+        let tokens = self.tokens.get(self.pos..self.end.min(self.pos + n)).unwrap_or_default();
+        tokens.iter().any(|t| t.is(words))
     }
 
     /// Whether the next word is one of these.
     #[inline(always)]
-    pub fn is(&self, words: &[&str]) -> bool {
+    pub fn is(&self, words: Keys) -> bool {
         self.is_at(0, words)
     }
 
     /// Passes the next word if it is one of these.
     #[inline(always)]
-    pub fn eat(&mut self, words: &[&str]) -> bool {
+    pub fn eat(&mut self, words: Keys) -> bool {
         let hit = self.is(words);
         if hit {
             self.pos += 1;
@@ -97,18 +115,18 @@ impl<'a> Cursor<'a> {
 
     /// Passes these words if they come next, in this order ("fasten off").
     #[inline(always)]
-    pub fn eat_all(&mut self, phrase: &[&str]) -> bool {
+    pub fn eat_all(&mut self, phrase: Keys) -> bool {
         let hit = self.sees(phrase);
         if hit {
-            self.pos += phrase.len();
+            self.pos += phrase.list().len();
         }
         hit
     }
 
     /// Whether these words come next, in this order.
     #[inline(always)]
-    pub fn sees(&self, phrase: &[&str]) -> bool {
-        phrase.iter().enumerate().all(|(i, w)| self.word(i) == *w)
+    pub fn sees(&self, phrase: Keys) -> bool {
+        phrase.list().iter().enumerate().all(|(i, w)| self.key(i) == *w)
     }
 
     /// Whether the sign comes next.
@@ -179,7 +197,7 @@ impl<'a> Cursor<'a> {
     /// A number if one comes next: digits, a hole, or a number word.
     pub fn number(&mut self) -> Option<Number> {
         let token = self.peek(0)?;
-        let number = match token.tok {
+        let number = match token.tok() {
             Tok::Num(n) => Number::Plain(n),
             Tok::Hole => {
                 let inside =
@@ -187,19 +205,23 @@ impl<'a> Cursor<'a> {
                 let inside = inside.trim();
                 match inside.parse() {
                     Ok(n) => Number::Plain(n),
-                    Err(_) => Number::Hole(Hole { text: inside.to_owned(), at: At(token.span()) }),
+                    Err(_) => Number::Hole(Box::new(Hole {
+                        text: inside.to_owned(),
+                        at: At(token.span()),
+                    })),
                 }
             }
+            Tok::Word if !token.may_be(NUMBER_LIKE) => return None,
             Tok::Word => {
-                if let Some(tens) = tens_word(self.word(0)) {
+                if let Some(tens) = tens_word(self.key(0)) {
                     let unit = match self.tok(1) {
-                        Some(Tok::Hyphen) => number_word(self.word(2)).filter(|n| *n < 10),
+                        Some(Tok::Hyphen) => number_word(self.key(2)).filter(|n| *n < 10),
                         _ => None,
                     };
                     self.pos += if unit.is_some() { 3 } else { 1 };
                     return Some(Number::Plain(tens + unit.unwrap_or(0)));
                 }
-                Number::Plain(number_word(self.word(0))?)
+                Number::Plain(number_word(self.key(0))?)
             }
             _ => return None,
         };
@@ -211,10 +233,10 @@ impl<'a> Cursor<'a> {
     pub fn ordinal(&mut self) -> Option<Number> {
         let n = match self.tok(0)? {
             Tok::Ordinal(n) => n,
-            Tok::Word => ordinal_word(self.word(0))?,
+            Tok::Word => ordinal_word(self.key(0))?,
             Tok::Hole
                 if self.peek(1).is_some_and(|t| t.glued)
-                    && self.is_at(1, &["th", "nd", "rd", "st"]) =>
+                    && self.is_at(1, keys!["th", "nd", "rd", "st"]) =>
             {
                 let number = self.number()?;
                 self.pos += 1;
@@ -233,24 +255,37 @@ impl<'a> Cursor<'a> {
 
     /// The token that closes the bracket at the cursor, counted over nested brackets.
     pub fn closing(&self) -> Option<usize> {
-        let mut open: Vec<u8> = Vec::new();
-        for i in self.pos..self.end {
-            if let Some(Token { tok: Tok::Sign(s), .. }) = self.tokens.get(i) {
-                match *s {
-                    b'(' => open.push(b')'),
-                    b'[' => open.push(b']'),
-                    b'{' => open.push(b'}'),
-                    b'<' => open.push(b'>'),
-                    b')' | b']' | b'}' | b'>' => {
-                        if open.pop() != Some(*s) {
-                            return None;
-                        }
-                        if open.is_empty() {
-                            return Some(i);
-                        }
-                    }
-                    _ => {}
-                }
+        // The kinds of the open brackets, three bits each, the innermost lowest. Of more than 42,
+        // far beyond what may nest, the outer ones are closed by any kind: their bits are 0.
+        let mut kinds: u128 = 0;
+        let mut depth = 0usize;
+        let tokens = self.tokens.get(self.pos..self.end)?;
+        for (i, token) in tokens.iter().enumerate() {
+            let Tok::Sign(sign) = token.tok() else { continue };
+            let (opens, kind) = match sign {
+                b'(' => (true, 1),
+                b'[' => (true, 2),
+                b'{' => (true, 3),
+                b'<' => (true, 4),
+                b')' => (false, 1),
+                b']' => (false, 2),
+                b'}' => (false, 3),
+                b'>' => (false, 4),
+                _ => continue,
+            };
+            if opens {
+                kinds = kinds << 3 | kind;
+                depth += 1;
+                continue;
+            }
+            let last = kinds & 7;
+            if depth == 0 || last != kind && last != 0 {
+                return None;
+            }
+            kinds >>= 3;
+            depth -= 1;
+            if depth == 0 {
+                return Some(self.pos + i);
             }
         }
         None
@@ -262,9 +297,40 @@ impl<'a> Cursor<'a> {
     }
 }
 
-/// "one" … "twenty", "a".
-pub(super) fn number_word(word: &str) -> Option<u64> {
-    const WORDS: [&str; 20] = [
+/// Every word that a number may begin with.
+const NUMBER_LIKE: Keys = keys![
+    "one",
+    "two",
+    "three",
+    "four",
+    "five",
+    "six",
+    "seven",
+    "eight",
+    "nine",
+    "ten",
+    "eleven",
+    "twelve",
+    "thirteen",
+    "fourteen",
+    "fifteen",
+    "sixteen",
+    "seventeen",
+    "eighteen",
+    "nineteen",
+    "twenty",
+    "thirty",
+    "forty",
+    "fifty",
+    "sixty",
+    "seventy",
+    "eighty",
+    "ninety",
+];
+
+/// "one" … "twenty".
+pub(super) fn number_word(word: Key) -> Option<u64> {
+    let words = keys![
         "one",
         "two",
         "three",
@@ -286,35 +352,27 @@ pub(super) fn number_word(word: &str) -> Option<u64> {
         "nineteen",
         "twenty",
     ];
-    // Most words are ruled out by their first letter.
-    if !word.starts_with(['o', 't', 'f', 's', 'e', 'n']) {
-        return None;
-    }
-    WORDS.iter().position(|w| *w == word).map(|i| i as u64 + 1)
+    word.place_in(words).map(|i| i as u64 + 1)
 }
 
 /// "twenty" … "ninety".
-fn tens_word(word: &str) -> Option<u64> {
-    const WORDS: [&str; 8] =
-        ["twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety"];
-    if !word.ends_with("ty") {
-        return None;
-    }
-    WORDS.iter().position(|w| *w == word).map(|i| 10 * (i as u64 + 2))
+fn tens_word(word: Key) -> Option<u64> {
+    let words = keys!["twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety"];
+    word.place_in(words).map(|i| 10 * (i as u64 + 2))
 }
 
 /// "first" … "tenth".
-fn ordinal_word(word: &str) -> Option<u64> {
-    const WORDS: [&str; 10] = [
+fn ordinal_word(word: Key) -> Option<u64> {
+    let words = keys![
         "first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth",
         "tenth",
     ];
-    WORDS.iter().position(|w| *w == word).map(|i| i as u64 + 1)
+    word.place_in(words).map(|i| i as u64 + 1)
 }
 
 /// "once", "twice", "thrice".
-pub(super) fn times_word(word: &str) -> Option<u64> {
-    ["once", "twice", "thrice"].iter().position(|w| *w == word).map(|i| i as u64 + 1)
+pub(super) fn times_word(word: Key) -> Option<u64> {
+    word.place_in(keys!["once", "twice", "thrice"]).map(|i| i as u64 + 1)
 }
 
 /// Stands for the stitch of an "inc" or "dec" until the line's own stitch is known.

@@ -3,45 +3,46 @@
 use super::cursor::Cursor;
 use super::cursor::Read;
 use super::extents;
+use super::key::keys;
 use super::places;
 use super::tree::{Act, Edge, Loop, Number, Seam, Words};
 
 /// An edge to go along: "along opposite side of foundation ch", "in free front loops of Rnd 2".
 pub(super) fn edge(c: &mut Cursor) -> Read<Option<Edge>> {
     let from = c.pos;
-    c.eat(&["in", "along", "across", "on", "around", "into", "down", "up", "over"]);
-    c.eat(&["the"]);
-    let opposite = c.eat(&["opposite", "other", "free", "second", "bottom"]);
+    c.eat(keys!["in", "along", "across", "on", "around", "into", "down", "up", "over"]);
+    c.eat(keys!["the"]);
+    let opposite = c.eat(keys!["opposite", "other", "free", "second", "bottom"]);
     let free = opposite
         && matches!(
             c.tokens.get(c.pos - 1).and_then(|t| c.low.get(t.start as usize..t.end as usize)),
             Some("free")
         );
-    let unused = c.eat(&["unused", "remaining", "unworked"]) || free;
+    let unused = c.eat(keys!["unused", "remaining", "unworked"]) || free;
     if unused && let Some(loops) = places::loop_words(c) {
         let of = round_of(c);
         places::until_break(c);
         return Ok(Some(Edge::FreeLoops { loops, of }));
     }
-    if unused && c.eat(&["loops", "lps"]) {
+    if unused && c.eat(keys!["loops", "lps"]) {
         let of = round_of(c);
         return Ok(Some(Edge::FreeLoops { loops: Loop::Front, of }));
     }
-    if c.is(&["front", "back"])
+    if c.is(keys!["front", "back"])
         && let mut look = c.clone()
         && let Some(loops) = places::loop_words(&mut look)
-        && look.is(&["of"])
+        && look.is(keys!["of"])
         && let Some(of) = round_of(&mut look)
     {
         c.pos = look.pos;
         return Ok(Some(Edge::FreeLoops { loops, of: Some(of) }));
     }
     if opposite && !unused {
-        let side = c.eat(&["side", "edge", "sides"]);
-        if c.eat(&["of"]) {
-            c.eat(&["the"]);
-            if c.eat(&["foundation", "starting", "beginning", "beg", "base", "ch", "chain"]) {
-                c.eat(&["ch", "chain", "row"]);
+        let side = c.eat(keys!["side", "edge", "sides"]);
+        if c.eat(keys!["of"]) {
+            c.eat(keys!["the"]);
+            if c.eat(keys!["foundation", "starting", "beginning", "beg", "base", "ch", "chain"]) {
+                c.eat(keys!["ch", "chain", "row"]);
                 return Ok(Some(Edge::FoundationOpposite));
             }
         }
@@ -51,16 +52,16 @@ pub(super) fn edge(c: &mut Cursor) -> Read<Option<Edge>> {
         c.pos = from;
         return Ok(None);
     }
-    if c.eat(&["foundation", "starting", "beginning"]) {
-        c.eat(&["ch", "chain", "edge", "row"]);
+    if c.eat(keys!["foundation", "starting", "beginning"]) {
+        c.eat(keys!["ch", "chain", "edge", "row"]);
         if c.at_break() {
             return Ok(Some(Edge::Foundation));
         }
     }
-    if (c.eat(&["row"]) && (c.eat(&["ends", "edges"])))
-        || (c.eat(&["ends", "sides"]) && c.eat(&["of"]) && c.eat(&["the", "rows"]))
+    if (c.eat(keys!["row"]) && (c.eat(keys!["ends", "edges"])))
+        || (c.eat(keys!["ends", "sides"]) && c.eat(keys!["of"]) && c.eat(keys!["the", "rows"]))
     {
-        c.eat(&["rows"]);
+        c.eat(keys!["rows"]);
         extents::extent(c)?;
         if c.at_break() {
             return Ok(Some(Edge::Side));
@@ -71,11 +72,11 @@ pub(super) fn edge(c: &mut Cursor) -> Read<Option<Edge>> {
 }
 
 pub(super) fn round_of(c: &mut Cursor) -> Option<Number> {
-    if !c.eat(&["of", "from", "on"]) {
+    if !c.eat(keys!["of", "from", "on"]) {
         return None;
     }
-    c.eat(&["the"]);
-    if !c.eat(&["rnd", "round", "row", "r"]) {
+    c.eat(keys!["the"]);
+    if !c.eat(keys!["rnd", "round", "row", "r"]) {
         return None;
     }
     c.number()
@@ -100,7 +101,7 @@ pub(super) fn gather(c: &mut Cursor) -> Act {
 pub(super) fn sewn(c: &mut Cursor) -> Act {
     let from = c.pos;
     places::until_break(c);
-    while c.eat(&["and"]) {
+    while c.eat(keys!["and"]) {
         places::until_break(c);
     }
     let words = c.words_since(from);

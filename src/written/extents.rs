@@ -1,6 +1,7 @@
 //! How far: "around", "across to last 2 sts", "to end of row", "until 8 sts remain".
 
 use super::cursor::{Cursor, Read};
+use super::key::{Keys, keys};
 use super::lexer::Tok;
 use super::nouns::{is_turning_chain, noun};
 use super::places::{ROUND, new, until_break};
@@ -10,10 +11,10 @@ use super::words;
 
 /// Whether "around", "across" or "to", `n` further on, says how far rather than where.
 pub(super) fn is_extent(c: &Cursor, n: usize) -> bool {
-    let follows = |words: &[&str]| c.is_at(n + 1, words);
+    let follows = |words: Keys| c.is_at(n + 1, words);
     match c.word(n) {
         "around" | "round" | "across" => {
-            !(follows(&[
+            !(follows(keys![
                 "next",
                 "each",
                 "post",
@@ -25,12 +26,12 @@ pub(super) fn is_extent(c: &Cursor, n: usize) -> bool {
                 "all",
                 "rem",
                 "remaining",
-            ]) || (follows(&["the"])
-                && c.is_at(n + 2, &["post", "posts", "next", "same", "first", "last"]))
+            ]) || (follows(keys!["the"])
+                && c.is_at(n + 2, keys!["post", "posts", "next", "same", "first", "last"]))
                 || matches!(c.tok(n + 1), Some(Tok::Num(_) | Tok::Hole))
                 || is_stitch_name(c, n + 1)
-                || follows(&["the"]) && is_stitch_name(c, n + 2)
-                || (follows(&["ch", "front", "back"]) && !c.is_at(n + 1, &["chs"])))
+                || follows(keys!["the"]) && is_stitch_name(c, n + 2)
+                || (follows(keys!["ch", "front", "back"]) && !c.is_at(n + 1, keys!["chs"])))
         }
         "to" | "until" | "till" | "up" => {
             let mut look = c.within(c.pos + n, c.end);
@@ -53,29 +54,29 @@ fn is_stitch_name(c: &Cursor, n: usize) -> bool {
 pub(super) fn extent(c: &mut Cursor) -> Read<Option<Extent>> {
     let from = c.pos;
     let mut found = None;
-    c.eat(&["all", "right", "completely", "clear"]);
-    if c.sees(&["the", "way"]) || c.sees(&["the", "whole", "way"]) {
-        c.eat(&["the"]);
-        c.eat(&["whole"]);
+    c.eat(keys!["all", "right", "completely", "clear"]);
+    if c.sees(keys!["the", "way"]) || c.sees(keys!["the", "whole", "way"]) {
+        c.eat(keys!["the"]);
+        c.eat(keys!["whole"]);
         c.pos += 1;
     }
-    if c.is(&["around", "across", "along", "round"]) && is_extent_or_along(c) {
+    if c.is(keys!["around", "across", "along", "round"]) && is_extent_or_along(c) {
         c.pos += 1;
         found = Some(Extent::End);
         trailing_whole(c);
-    } else if c.is(&["down", "up"])
-        && (c.is_at(1, &["side", "other", "the", "one", "first", "second", "each"]))
+    } else if c.is(keys!["down", "up"])
+        && (c.is_at(1, keys!["side", "other", "the", "one", "first", "second", "each"]))
     {
         c.pos += 1;
-        c.eat(&["the"]);
-        c.eat(&["one", "other", "first", "second", "each"]);
-        c.eat(&["side", "edge"]);
+        c.eat(keys!["the"]);
+        c.eat(keys!["one", "other", "first", "second", "each"]);
+        c.eat(keys!["side", "edge"]);
         found = Some(Extent::End);
-    } else if c.is(&["over"]) && c.is_at(1, &["all"]) {
+    } else if c.is(keys!["over"]) && c.is_at(1, keys!["all"]) {
         c.pos += 2;
         found = Some(Extent::End);
     }
-    if c.is(&["to", "until", "till", "up", "stopping"]) {
+    if c.is(keys!["to", "until", "till", "up", "stopping"]) {
         let mut look = c.clone();
         if let Some(further) = far(&mut look) {
             c.pos = look.pos;
@@ -90,15 +91,15 @@ pub(super) fn extent(c: &mut Cursor) -> Read<Option<Extent>> {
 
 /// "to last 2 sts", "until 1 st remains", "to within 2 sts of end", "to next ch-2 sp".
 fn far(c: &mut Cursor) -> Option<Extent> {
-    c.eat(&["up"]);
-    let short = c.eat(&["stopping"]);
-    if !short && !c.eat(&["to", "until", "till"]) {
+    c.eat(keys!["up"]);
+    let short = c.eat(keys!["stopping"]);
+    if !short && !c.eat(keys!["to", "until", "till"]) {
         return None;
     }
-    c.eat(&["you"]);
-    c.eat(&["reach", "reaching"]);
-    let within = c.eat(&["within"]);
-    c.eat(&["the"]);
+    c.eat(keys!["you"]);
+    c.eat(keys!["reach", "reaching"]);
+    let within = c.eat(keys!["within"]);
+    c.eat(keys!["the"]);
     if short || within || matches!(c.tok(0), Some(Tok::Num(_) | Tok::Hole | Tok::Word)) {
         let mut look = c.clone();
         if let Some(found) = before_end(&mut look) {
@@ -109,7 +110,7 @@ fn far(c: &mut Cursor) -> Option<Extent> {
     if short {
         return None;
     }
-    if c.eat(&["end"]) {
+    if c.eat(keys!["end"]) {
         of_course(c);
         return Some(Extent::End);
     }
@@ -119,8 +120,8 @@ fn far(c: &mut Cursor) -> Option<Extent> {
     }
     // "to marker": in a spiral it marks where the round ends.
     let mut look = c.clone();
-    look.eat(&["st", "beg", "beginning", "rnd", "round", "stitch"]);
-    if look.eat(&["marker"]) && (look.at_break() || look.is(&["and", "move", "moving"])) {
+    look.eat(keys!["st", "beg", "beginning", "rnd", "round", "stitch"]);
+    if look.eat(keys!["marker"]) && (look.at_break() || look.is(keys!["and", "move", "moving"])) {
         c.pos = look.pos;
         return Some(Extent::End);
     }
@@ -129,26 +130,26 @@ fn far(c: &mut Cursor) -> Option<Extent> {
         c.pos = look.pos;
         return Some(Extent::ToLast { count, place });
     }
-    if c.is(&["last", "rem", "remaining", "final"]) && !is_made(c, 1) {
+    if c.is(keys!["last", "rem", "remaining", "final"]) && !is_made(c, 1) {
         c.pos += 1;
         // "to last 1-ch sp" holds no count.
         let sized = c.tok(1) == Some(Tok::Hyphen);
         let count = if sized { None } else { c.number() }.unwrap_or(Number::ONE);
-        let rows = !c.is_at(1, &["end", "ends"]) && c.eat(&["row", "rows"]);
+        let rows = !c.is_at(1, keys!["end", "ends"]) && c.eat(keys!["row", "rows"]);
         let place = if rows { Some(PlaceKind::RowEnd) } else { noun(c).ok()? };
         let place = place.unwrap_or(PlaceKind::Stitch);
         of_course(c);
         return Some(Extent::ToLast { count, place });
     }
-    if c.is(&["center", "centre", "middle"]) {
+    if c.is(keys!["center", "centre", "middle"]) {
         c.pos += 1;
         let stitch = matches!(noun(c).ok()?, Some(PlaceKind::Stitch | PlaceKind::Named(_)));
         let place = PlaceKind::Fan { count: None, kind: None };
         return stitch.then_some(Extent::ToNext(place));
     }
-    let next = c.eat(&["next", "following"]);
+    let next = c.eat(keys!["next", "following"]);
     let chains = words::chain_number(&mut c.clone()).is_some();
-    if next || c.is(&["corner"]) || chains {
+    if next || c.is(keys!["corner"]) || chains {
         let place = noun(c).ok()??;
         let apart = matches!(
             place,
@@ -165,12 +166,12 @@ fn far(c: &mut Cursor) -> Option<Extent> {
 fn before_end(c: &mut Cursor) -> Option<Extent> {
     let count = c.number()?;
     let place = noun(c).ok()?.unwrap_or(PlaceKind::Stitch);
-    if !c.eat(&["before", "from", "of", "short"]) {
+    if !c.eat(keys!["before", "from", "of", "short"]) {
         return None;
     }
-    c.eat(&["of"]);
-    c.eat(&["the"]);
-    if !c.eat(&["end"]) {
+    c.eat(keys!["of"]);
+    c.eat(keys!["the"]);
+    if !c.eat(keys!["end"]) {
         return None;
     }
     of_course(c);
@@ -179,46 +180,46 @@ fn before_end(c: &mut Cursor) -> Option<Extent> {
 
 /// "of row", "of the rnd".
 fn of_course(c: &mut Cursor) {
-    if c.is(&["of"]) && (c.is_at(1, ROUND) || c.is_at(2, ROUND)) {
+    if c.is(keys!["of"]) && (c.is_at(1, ROUND) || c.is_at(2, ROUND)) {
         c.pos += 1;
-        c.eat(&["the", "this"]);
+        c.eat(keys!["the", "this"]);
         c.eat(ROUND);
     }
 }
 
 /// "2 sts remain", "4 sts are left" behind "until".
 pub(super) fn until_remain(c: &mut Cursor) -> Option<(Number, PlaceKind)> {
-    c.eat(&["only"]);
-    c.eat(&["you"]);
-    c.eat(&["have"]);
-    c.eat(&["there"]);
-    c.eat(&["are", "is"]);
-    c.eat(&["only"]);
+    c.eat(keys!["only"]);
+    c.eat(keys!["you"]);
+    c.eat(keys!["have"]);
+    c.eat(keys!["there"]);
+    c.eat(keys!["are", "is"]);
+    c.eat(keys!["only"]);
     let count = c.number()?;
-    let place = match c.is(&["remain", "remains", "rem", "left"]) {
+    let place = match c.is(keys!["remain", "remains", "rem", "left"]) {
         true => PlaceKind::Stitch,
         false => noun(c).ok()??,
     };
-    c.eat(&["are", "is"]);
-    c.eat(&["remain", "remains", "rem", "left", "remaining"]).then_some((count, place))
+    c.eat(keys!["are", "is"]);
+    c.eat(keys!["remain", "remains", "rem", "left", "remaining"]).then_some((count, place))
 }
 
 pub(super) fn is_extent_or_along(c: &Cursor) -> bool {
-    c.is(&["along"]) || is_extent(c, 0)
+    c.is(keys!["along"]) || is_extent(c, 0)
 }
 
 /// "around the row", "across side", "around the entire edge".
 pub(super) fn trailing_whole(c: &mut Cursor) {
     let from = c.pos;
-    c.eat(&["the"]);
-    c.eat(&[
+    c.eat(keys!["the"]);
+    c.eat(keys![
         "entire", "whole", "other", "opposite", "long", "short", "top", "bottom", "lower", "upper",
     ]);
-    if c.is(&["row", "rnd", "round", "piece", "side", "edge", "hat", "brim", "band", "cuff"])
+    if c.is(keys!["row", "rnd", "round", "piece", "side", "edge", "hat", "brim", "band", "cuff"])
         && !matches!(c.tok(1), Some(Tok::Num(_)))
     {
         c.pos += 1;
-    } else if c.is(&["foundation"]) && c.is_at(1, &["ch", "chain", "edge"]) {
+    } else if c.is(keys!["foundation"]) && c.is_at(1, keys!["ch", "chain", "edge"]) {
         c.pos += 2;
     } else {
         c.pos = from;
@@ -227,9 +228,9 @@ pub(super) fn trailing_whole(c: &mut Cursor) {
 
 pub(super) fn bare_extent(c: &mut Cursor) -> Read<Option<Extent>> {
     let plain =
-        c.is(&["around", "across", "to", "until", "till", "up", "round"]) && is_extent(c, 0);
-    let whole = c.is(&["all", "right", "completely", "clear"])
-        && (c.is_at(1, &["around", "across", "round"]) || c.is_at(1, &["the"]));
+        c.is(keys!["around", "across", "to", "until", "till", "up", "round"]) && is_extent(c, 0);
+    let whole = c.is(keys!["all", "right", "completely", "clear"])
+        && (c.is_at(1, keys!["around", "across", "round"]) || c.is_at(1, keys!["the"]));
     if plain || whole {
         return extent(c);
     }
@@ -238,11 +239,11 @@ pub(super) fn bare_extent(c: &mut Cursor) -> Read<Option<Extent>> {
 
 /// "evenly around", "evenly spaced across", "evenly along side".
 pub(super) fn evenly(c: &mut Cursor) -> Read<Option<Target>> {
-    if !c.eat(&["evenly"]) {
+    if !c.eat(keys!["evenly"]) {
         return Ok(None);
     }
     let from = c.pos - 1;
-    c.eat(&["spaced"]);
+    c.eat(keys!["spaced"]);
     extent(c)?;
     until_break(c);
     let words = Words(c.words_since(from));

@@ -1,13 +1,15 @@
 //! Joins, yarn joined anew, changes of colour.
 
 use super::cursor::{Cursor, Read};
+use super::key::keys;
 use super::lexer::Tok;
 use super::nouns;
 use super::places;
 use super::remarks::rest_of_clause;
-use super::steps::Run;
+use super::steps::{Acts, Run};
 use super::tree::*;
 use super::words::{self, Name};
+use smallvec::smallvec;
 
 /// What a joining names: colour, stitch, place; in either order.
 #[derive(Default)]
@@ -23,16 +25,16 @@ struct JoinWords {
 }
 
 /// "join …": closes a round, makes a ring, or joins yarn anew.
-pub(super) fn join(c: &mut Cursor, out: &Run) -> Read<Vec<Act>> {
+pub(super) fn join(c: &mut Cursor, out: &Run) -> Read<Acts> {
     let from = c.pos;
-    let anew = !c.is(&["join", "joining"]);
+    let anew = !c.is(keys!["join", "joining"]);
     c.pos += 1;
     let mut w = JoinWords { yarn: anew, ..JoinWords::default() };
-    c.eat(&["the"]);
-    c.eat(&["rnd", "round", "rnds", "work", "ends"]);
-    if c.eat(&["last"]) {
+    c.eat(keys!["the"]);
+    c.eat(keys!["rnd", "round", "rnds", "work", "ends"]);
+    if c.eat(keys!["last"]) {
         // "join last st to first"
-        c.eat(&["st", "sc"]);
+        c.eat(keys!["st", "sc"]);
     }
     yarn_words(c, &mut w);
     join_words(c, &mut w)?;
@@ -60,17 +62,17 @@ pub(super) fn join(c: &mut Cursor, out: &Run) -> Read<Vec<Act>> {
         let there = w.target.as_ref().is_none_or(|t| !first && last(t));
         if w.colour.is_some() && there && w.with.is_none() {
             let words = c.words_since(from);
-            return Ok(vec![Act::Colour(Colour { to: w.colour, words })]);
+            return Ok(smallvec![Act::Colour(Colour { to: w.colour, words })]);
         }
         let rejoin = Rejoin {
             with: w.with,
             counts: stitch || w.standing,
-            target: w.target,
+            target: w.target.map(Box::new),
             colour: w.colour,
         };
-        return Ok(vec![Act::Rejoin(rejoin)]);
+        return Ok(smallvec![Act::Rejoin(rejoin)]);
     }
-    Ok(vec![Act::Join(made_join(w))])
+    Ok(smallvec![Act::Join(made_join(w))])
 }
 
 /// "close rnd with sl st in first sc".
@@ -97,61 +99,63 @@ fn made_join(w: JoinWords) -> Join {
 
 /// "yarn", "new yarn", "B", "CC", "colour B".
 fn yarn_words(c: &mut Cursor, w: &mut JoinWords) {
-    c.eat(&["new", "the", "next"]);
-    if c.eat(&["yarn"]) {
+    c.eat(keys!["new", "the", "next"]);
+    if c.eat(keys!["yarn"]) {
         w.yarn = true;
     }
     if let Some(name) = colour_name(c) {
         w.yarn = true;
         w.colour = Some(name);
     }
-    c.eat(&["yarn"]);
+    c.eat(keys!["yarn"]);
 }
 
 fn join_words(c: &mut Cursor, w: &mut JoinWords) -> Read<()> {
     loop {
         let before = c.pos;
-        if c.is(&["with", "w/", "using", "by"]) {
+        if c.is(keys!["with", "w/", "using", "by"]) {
             c.pos += 1;
-            c.eat(&["working", "making", "means"]);
-            c.eat(&["of"]);
-            c.eat(&["a", "an"]);
-            if c.is(&["standing"]) {
+            c.eat(keys!["working", "making", "means"]);
+            c.eat(keys!["of"]);
+            c.eat(keys!["a", "an"]);
+            if c.is(keys!["standing"]) {
                 w.standing = true;
             }
             match words::stitch(c)? {
                 Some(Name::One(kind)) => w.with = Some(kind),
                 _ => places::until_break(c),
             }
-        } else if c.is(&["sl", "slip", "ss", "slst"]) {
+        } else if c.is(keys!["sl", "slip", "ss", "slst"]) {
             if let Some(Name::One(kind)) = words::stitch(c)? {
                 w.with = Some(kind);
             }
-        } else if c.is(&["to", "into", "in"])
-            && c.is_at(1, &["form", "make", "ring", "a", "create"])
+        } else if c.is(keys!["to", "into", "in"])
+            && c.is_at(1, keys!["form", "make", "ring", "a", "create"])
         {
             c.pos += 1;
-            c.eat(&["form", "make", "create"]);
-            c.eat(&["a", "the"]);
-            c.eat(&["ring", "circle", "rnd", "round", "loop"]);
+            c.eat(keys!["form", "make", "create"]);
+            c.eat(keys!["a", "the"]);
+            c.eat(keys!["ring", "circle", "rnd", "round", "loop"]);
             w.ring = true;
-        } else if c.sees(&["to", "join"]) || c.sees(&["to", "close"]) || c.sees(&["to", "complete"])
+        } else if c.sees(keys!["to", "join"])
+            || c.sees(keys!["to", "close"])
+            || c.sees(keys!["to", "complete"])
         {
             c.pos += 2;
-            c.eat(&["the"]);
-            c.eat(&["rnd", "round"]);
-        } else if c.is(&["forming"]) {
+            c.eat(keys!["the"]);
+            c.eat(keys!["rnd", "round"]);
+        } else if c.is(keys!["forming"]) {
             places::until_break(c);
             w.ring = true;
-        } else if c.is(&["to", "in", "into", "at", "on", "around"])
+        } else if c.is(keys!["to", "in", "into", "at", "on", "around"])
             && w.target.is_none()
             && w.chain.is_none()
         {
             join_place(c, w)?;
-        } else if w.yarn && w.target.is_none() && c.is(&["blo", "flo"]) {
+        } else if w.yarn && w.target.is_none() && c.is(keys!["blo", "flo"]) {
             let mut together = false;
             w.target = places::one(c, &mut together)?;
-        } else if c.is(&["being", "taking", "making"]) {
+        } else if c.is(keys!["being", "taking", "making"]) {
             places::until_break(c);
         }
         if c.pos == before {
@@ -163,11 +167,11 @@ fn join_words(c: &mut Cursor, w: &mut JoinWords) -> Read<()> {
 fn join_place(c: &mut Cursor, w: &mut JoinWords) -> Read<()> {
     let from = c.pos;
     c.pos += 1;
-    c.eat(&["the"]);
-    let top = c.eat_all(&["top", "of"]);
-    c.eat(&["the"]);
+    c.eat(keys!["the"]);
+    let top = c.eat_all(keys!["top", "of"]);
+    c.eat(keys!["the"]);
     // "in standing sc": the stitch the yarn was joined with is the first.
-    if c.is(&["standing"])
+    if c.is(keys!["standing"])
         && let Some(Name::One(kind)) = words::stitch(c)?
     {
         w.target = Some(Target {
@@ -181,35 +185,35 @@ fn join_place(c: &mut Cursor, w: &mut JoinWords) -> Read<()> {
         w.chain = Some((chains, None));
         return Ok(());
     }
-    if top && c.is(&["first", "beg", "beginning"]) {
+    if top && c.is(keys!["first", "beg", "beginning"]) {
         let mut together = false;
         w.target = places::one(c, &mut together)?;
         return Ok(());
     }
     if let Some(nth) = c.ordinal_not_first() {
-        let chain = c.eat(&["ch", "chain"]);
+        let chain = c.eat(keys!["ch", "chain"]);
         // "join to 3rd ch": of the chain that the round begins with.
-        if chain && (c.at_break() || c.sees(&["to", "join"])) {
+        if chain && (c.at_break() || c.sees(keys!["to", "join"])) {
             w.chain = Some((None, Some(nth)));
             return Ok(());
         }
-        if c.eat(&["of"]) {
-            c.eat(&["the"]);
+        if c.eat(keys!["of"]) {
+            c.eat(keys!["the"]);
             if let Some(PlaceKind::TurningChain(chains)) = nouns::turning_chain(c) {
                 w.chain = Some((chains, Some(nth)));
                 return Ok(());
             }
         }
         c.pos = from;
-    } else if c.is(&["first"])
-        && c.is_at(1, &["ch", "chain"])
+    } else if c.is(keys!["first"])
+        && c.is_at(1, keys!["ch", "chain"])
         && c.tok(2) != Some(Tok::Hyphen)
-        && !c.is_at(2, &["sp", "space"])
+        && !c.is_at(2, keys!["sp", "space"])
     {
         c.pos += 2;
         w.first_chain = true;
         return Ok(());
-    } else if c.is(&["beg", "beginning", "starting", "turning"])
+    } else if c.is(keys!["beg", "beginning", "starting", "turning"])
         && let Some(PlaceKind::TurningChain(chains)) = nouns::turning_chain(c)
     {
         w.chain = Some((chains, None));
@@ -230,7 +234,7 @@ fn join_place(c: &mut Cursor, w: &mut JoinWords) -> Read<()> {
 }
 
 /// "sl st in first sc to join", "sl st to join": a closing said the other way round.
-pub(super) fn slip_to_join(c: &mut Cursor, out: &Run) -> Read<Option<Vec<Act>>> {
+pub(super) fn slip_to_join(c: &mut Cursor, out: &Run) -> Read<Option<Acts>> {
     let from = c.pos;
     let Some(Name::One(kind)) = words::stitch(c)? else {
         c.pos = from;
@@ -240,15 +244,15 @@ pub(super) fn slip_to_join(c: &mut Cursor, out: &Run) -> Read<Option<Vec<Act>>> 
     let mut w = JoinWords { with: Some(kind), ..JoinWords::default() };
     let mut says_join = false;
     while !look.at_break() {
-        if look.sees(&["to", "join"])
-            || look.sees(&["to", "close"])
-            || look.is(&["joining"])
-            || look.sees(&["and", "join"])
-            || look.sees(&["to", "form"])
-            || look.sees(&["to", "make", "a"])
-            || look.sees(&["to", "make", "ring"])
-            || look.sees(&["to", "complete"])
-            || look.sees(&["to", "create"])
+        if look.sees(keys!["to", "join"])
+            || look.sees(keys!["to", "close"])
+            || look.is(keys!["joining"])
+            || look.sees(keys!["and", "join"])
+            || look.sees(keys!["to", "form"])
+            || look.sees(keys!["to", "make", "a"])
+            || look.sees(keys!["to", "make", "ring"])
+            || look.sees(keys!["to", "complete"])
+            || look.sees(keys!["to", "create"])
         {
             says_join = true;
         }
@@ -267,33 +271,33 @@ pub(super) fn slip_to_join(c: &mut Cursor, out: &Run) -> Read<Option<Vec<Act>>> 
         });
         if read && worked && (words.chain.is_some() || first) && end.at_break() {
             c.pos = end.pos;
-            return Ok(Some(vec![Act::Join(made_join(words))]));
+            return Ok(Some(smallvec![Act::Join(made_join(words))]));
         }
         c.pos = from;
         return Ok(None);
     }
     join_words(c, &mut w)?;
-    if c.eat(&["and"]) {
-        c.eat(&["join"]);
+    if c.eat(keys!["and"]) {
+        c.eat(keys!["join"]);
     }
     places::until_break(c);
-    Ok(Some(vec![Act::Join(made_join(w))]))
+    Ok(Some(smallvec![Act::Join(made_join(w))]))
 }
 
 /// The name of a colour: a single capital, MC, CC, CC1, "colour B", "yarn A".
 pub(super) fn colour_name(c: &mut Cursor) -> Option<String> {
     let from = c.pos;
     let article = c.peek(0).is_some_and(|t| c.text.get(t.span().range()) == Some("a"));
-    if article || c.is(&["the"]) {
+    if article || c.is(keys!["the"]) {
         c.pos += 1;
     }
-    let named = c.eat(&["colour", "color", "yarn", "shade"]);
+    let named = c.eat(keys!["colour", "color", "yarn", "shade"]);
     let token = c.peek(0)?;
     let word = c.text.get(token.span().range()).unwrap_or("");
     let single = word.len() == 1 && word.bytes().all(|b| b.is_ascii_uppercase());
     let short = matches!(c.word(0), "mc" | "cc" | "main" | "contrast" | "contrasting");
-    if token.tok == Tok::Word
-        && (single || short || (named && !c.at_break() && !c.is(&["in", "with", "to"])))
+    if token.tok() == Tok::Word
+        && (single || short || (named && !c.at_break() && !c.is(keys!["in", "with", "to"])))
     {
         c.pos += 1;
         let mut name = word.to_owned();
@@ -303,16 +307,18 @@ pub(super) fn colour_name(c: &mut Cursor) -> Option<String> {
             c.pos += 1;
             name.push_str(&n.to_string());
         }
-        c.eat(&["colour", "color"]);
+        c.eat(keys!["colour", "color"]);
         return Some(name);
     }
     // "new colour", "next colour": named only so.
-    if c.is(&["new", "next", "other", "second", "first"]) && c.is_at(1, &["colour", "color"]) {
+    if c.is(keys!["new", "next", "other", "second", "first"])
+        && c.is_at(1, keys!["colour", "color"])
+    {
         let name = c.word(0).to_owned();
         c.pos += 2;
         return Some(name);
     }
-    if named && (c.at_break() || c.is(&["in", "with"])) && c.pos > from + 1 {
+    if named && (c.at_break() || c.is(keys!["in", "with"])) && c.pos > from + 1 {
         return Some("yarn".to_owned());
     }
     c.pos = from;
@@ -322,16 +328,16 @@ pub(super) fn colour_name(c: &mut Cursor) -> Option<String> {
 /// "with larger hook", "and 5.5 mm hook", "using a size J hook": the hook changes no count.
 pub(super) fn hook(c: &mut Cursor) -> bool {
     let mut look = c.clone();
-    let and = look.eat(&["and"]) || look.eat_sign(b'&');
-    let with = look.eat(&["with", "w/", "using", "on"]);
+    let and = look.eat(keys!["and"]) || look.eat_sign(b'&');
+    let with = look.eat(keys!["with", "w/", "using", "on"]);
     if !(and || with) {
         return false;
     }
     for _ in 0..8 {
-        if look.at_break() || look.is(&["from", "and"]) {
+        if look.at_break() || look.is(keys!["from", "and"]) {
             return false;
         }
-        if look.eat(&["hook", "hooks"]) {
+        if look.eat(keys!["hook", "hooks"]) {
             c.pos = look.pos;
             return true;
         }
@@ -347,10 +353,10 @@ pub(super) fn colour(c: &mut Cursor) -> Option<Colour> {
     c.pos += 1;
     let to = match verb {
         "changing" | "change" | "switch" | "switching" => {
-            c.eat(&["color", "colour", "colors", "colours", "yarn"]);
-            c.eat(&["to"]);
+            c.eat(keys!["color", "colour", "colors", "colours", "yarn"]);
+            c.eat(keys!["to"]);
             let name = colour_name(c);
-            if name.is_none() && !c.at_break() && !c.is(&["in", "on", "at"]) {
+            if name.is_none() && !c.at_break() && !c.is(keys!["in", "on", "at"]) {
                 c.pos = from;
                 return None;
             }

@@ -2,6 +2,7 @@
 
 use super::claims;
 use super::cursor::{Cursor, Read};
+use super::key::{Key, keys};
 use super::lexer::{Tok, Token};
 use super::references::shape;
 use super::steps;
@@ -24,7 +25,7 @@ pub(super) struct Labelled {
 /// Whether a label stands at a token behind a finished sentence of the same line of text:
 /// "Ch 13. Row 1: Sc in 2nd ch from hook".
 pub(super) fn begins_anew(low: &str, tokens: &[Token], from: usize, at: usize) -> bool {
-    let tok = |i: usize| tokens.get(i).map(|t| t.tok);
+    let tok = |i: usize| tokens.get(i).map(|t| t.tok());
     // "[child] Rnd 7:" bears one label.
     let bracket = matches!(tok(from), Some(Tok::Sign(b'(' | b'[')));
     let stop = match tok(at - 1) {
@@ -32,8 +33,8 @@ pub(super) fn begins_anew(low: &str, tokens: &[Token], from: usize, at: usize) -
         Some(Tok::Sign(b')' | b']')) => !bracket,
         _ => false,
     };
-    let word = || tokens.get(at).and_then(|t| low.get(t.span().range())).unwrap_or("");
-    if !stop || tok(at) != Some(Tok::Word) || shape(word()).is_none() || word() == "r" {
+    let word = tokens.get(at).map_or(Key::NONE, |t| t.key());
+    if !stop || shape(word).is_none() || word == const { Key::of("r") } {
         return false;
     }
     let numbered = matches!(tok(at + 1), Some(Tok::Num(_) | Tok::Hole));
@@ -117,11 +118,11 @@ pub(super) fn label(c: &mut Cursor) -> Read<Option<Labelled>> {
                 c.pos += 1;
                 return Ok(Some(found));
             }
-            Some(Tok::Word) if c.is(&["rs", "ws"]) => {
-                found.side = Some(if c.is(&["rs"]) { Side::Right } else { Side::Wrong });
+            Some(Tok::Word) if c.is(keys!["rs", "ws"]) => {
+                found.side = Some(if c.is(keys!["rs"]) { Side::Right } else { Side::Wrong });
                 c.pos += 1;
             }
-            Some(Tok::Word) if c.is(&["only"]) => c.pos += 1,
+            Some(Tok::Word) if c.is(keys!["only"]) => c.pos += 1,
             _ => break,
         }
     }
@@ -139,7 +140,7 @@ pub(super) fn label(c: &mut Cursor) -> Read<Option<Labelled>> {
 
 /// "(dec)", "(increase round)": what a round is called. "(Toddler only)" says more than that.
 fn remark(c: &mut Cursor) -> bool {
-    while c.tok(0) == Some(Tok::Word) && !c.is(&["only"]) {
+    while c.tok(0) == Some(Tok::Word) && !c.is(keys!["only"]) {
         c.pos += 1;
     }
     c.done()
@@ -147,8 +148,8 @@ fn remark(c: &mut Cursor) -> bool {
 
 /// "(colour B)", "(MC)", "(with A)".
 fn colour(c: &mut Cursor) -> Option<String> {
-    c.eat(&["with", "in", "using"]);
-    let named = c.eat(&["colour", "color", "yarn"]);
+    c.eat(keys!["with", "in", "using"]);
+    let named = c.eat(keys!["colour", "color", "yarn"]);
     let token = c.peek(0)?;
     let word = c.text.get(token.span().range())?;
     c.pos += 1;
@@ -158,22 +159,22 @@ fn colour(c: &mut Cursor) -> Option<String> {
         c.pos += 1;
         name.push_str(&n.to_string());
     }
-    (token.tok == Tok::Word && (named || short) && c.done()).then_some(name)
+    (token.tok() == Tok::Word && (named || short) && c.done()).then_some(name)
 }
 
 fn which(c: &mut Cursor) -> Option<(Shape, Which)> {
-    if c.is(&["next", "last", "following", "final"]) {
-        let last = c.is(&["last", "final"]);
+    if c.is(keys!["next", "last", "following", "final"]) {
+        let last = c.is(keys!["last", "final"]);
         c.pos += 1;
         let n = c.number();
-        let found = shape(c.word(0)).filter(|_| !c.is(&["r"]))?;
+        let found = shape(c.key(0)).filter(|_| !c.is(keys!["r"]))?;
         c.pos += 1;
         // "Last rnd of brim:" still names one round.
         let _ = last;
         return (c.sign(b':') || c.sign(b'(') || c.tok(0) == Some(Tok::Dash))
             .then_some((found, Which::Next(n.unwrap_or(Number::ONE))));
     }
-    if let Some(found) = shape(c.word(0)) {
+    if let Some(found) = shape(c.key(0)) {
         let word = c.word(0);
         c.pos += 1;
         if word == "r" && !c.peek(0)?.glued && c.tok(0) != Some(Tok::Hole) {
@@ -193,7 +194,7 @@ fn which(c: &mut Cursor) -> Option<(Shape, Which)> {
     }
     // "1st rnd:", "2nd row:"
     if let Some(n) = c.ordinal() {
-        let found = shape(c.word(0)).filter(|_| !c.is(&["r"]))?;
+        let found = shape(c.key(0)).filter(|_| !c.is(keys!["r"]))?;
         c.pos += 1;
         let ends = c.sign(b':') || c.sign(b'(') && line_has_colon(c);
         return ends.then_some((found, Which::One(n)));
@@ -219,11 +220,11 @@ fn numbers(c: &mut Cursor, first: Number, word: &str) -> Which {
     let from = c.pos;
     let hyphen = c.tok(0) == Some(Tok::Hyphen)
         || c.tok(0) == Some(Tok::Dash)
-        || c.is(&["to", "through", "thru"]);
+        || c.is(keys!["to", "through", "thru"]);
     if hyphen {
         c.pos += 1;
         // "Rnds 3–Rnd 9", "R6–R8".
-        if shape(c.word(0)).is_some() {
+        if shape(c.key(0)).is_some() {
             c.pos += 1;
         }
         if let Some(last) = c.number() {
@@ -248,8 +249,8 @@ fn numbers(c: &mut Cursor, first: Number, word: &str) -> Which {
     loop {
         let from = c.pos;
         let comma = c.eat_sign(b',');
-        let and = c.eat(&["and"]) || c.eat_sign(b'&');
-        if shape(c.word(0)).is_some() {
+        let and = c.eat(keys!["and"]) || c.eat_sign(b'&');
+        if shape(c.key(0)).is_some() {
             c.pos += 1;
         }
         match c.number() {
@@ -273,8 +274,9 @@ fn numbers(c: &mut Cursor, first: Number, word: &str) -> Which {
 /// "onwards", "and up", "and onward" behind the first number of a label.
 fn onward(c: &mut Cursor) -> bool {
     let from = c.pos;
-    let and = c.eat(&["and"]);
-    let on = c.eat(&["onward", "onwards", "on", "upwards"]) || and && c.eat(&["up", "beyond"]);
+    let and = c.eat(keys!["and"]);
+    let on =
+        c.eat(keys!["onward", "onwards", "on", "upwards"]) || and && c.eat(keys!["up", "beyond"]);
     if on && (c.sign(b':') || c.sign(b'.') || c.sign(b'(')) {
         return true;
     }
@@ -287,24 +289,24 @@ fn onward(c: &mut Cursor) -> bool {
 fn every_other(c: &mut Cursor) -> bool {
     let bracket = c.eat_sign(b'(');
     c.eat_sign(b',');
-    if !c.eat(&["and"]) && !c.eat_sign(b'&') {
+    if !c.eat(keys!["and"]) && !c.eat_sign(b'&') {
         return false;
     }
-    if !c.eat(&["all", "every", "each"]) {
+    if !c.eat(keys!["all", "every", "each"]) {
         return false;
     }
-    c.eat(&["other"]);
-    c.eat(&["following", "foll", "subsequent", "remaining", "rem"]);
-    c.eat(&["other", "alternate", "alt", "even", "odd", "ws", "rs", "wrong", "right"]);
+    c.eat(keys!["other"]);
+    c.eat(keys!["following", "foll", "subsequent", "remaining", "rem"]);
+    c.eat(keys!["other", "alternate", "alt", "even", "odd", "ws", "rs", "wrong", "right"]);
     if c.tok(0) == Some(Tok::Hyphen) {
         c.pos += 1;
     }
-    c.eat(&["numbered", "side"]);
-    if shape(c.word(0)).is_none() {
+    c.eat(keys!["numbered", "side"]);
+    if shape(c.key(0)).is_none() {
         return false;
     }
     c.pos += 1;
-    c.eat(&["thereafter", "after", "following"]);
+    c.eat(keys!["thereafter", "after", "following"]);
     !bracket || c.eat_sign(b')')
 }
 
@@ -312,10 +314,10 @@ fn every_other(c: &mut Cursor) -> bool {
 fn named(c: &mut Cursor) -> Option<(Shape, Which)> {
     let from = c.pos;
     let mut n = 0;
-    while n < 4 && matches!(c.tok(n), Some(Tok::Word | Tok::Hyphen)) && shape(c.word(n)).is_none() {
+    while n < 4 && matches!(c.tok(n), Some(Tok::Word | Tok::Hyphen)) && shape(c.key(n)).is_none() {
         n += 1;
     }
-    let found = shape(c.word(n)).filter(|_| n > 0 && !c.is_at(n, &["r"]));
+    let found = shape(c.key(n)).filter(|_| n > 0 && !c.is_at(n, keys!["r"]));
     if let Some(found) = found {
         c.pos += n;
         let name = c.words_since(from);

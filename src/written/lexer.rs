@@ -1,5 +1,6 @@
 //! Text into tokens. Words are compared in lower case; places are kept as bytes.
 
+use super::key::{Heaps, Key, Keys};
 use crate::diag::Span;
 
 /// What a token is.
@@ -23,20 +24,86 @@ pub(super) enum Tok {
     Sign(u8),
 }
 
-/// One token.
+/// One token. Kept small, since a long text has hundreds of thousands.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Token {
-    /// What it is.
-    pub tok: Tok,
+    /// The key of a word; of a number or ordinal, how much; of a mark or sign, which.
+    held: u64,
     /// First byte.
     pub start: u32,
     /// One past the last byte.
     pub end: u32,
+    sort: Sort,
     /// Whether no blank stands before it.
     pub glued: bool,
+    /// The heaps of a word's key.
+    heaps: Heaps,
+}
+
+/// Which [`Tok`] a token is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Sort {
+    Word,
+    Num,
+    Ordinal,
+    Hole,
+    Mark,
+    Hyphen,
+    Dash,
+    Sign,
 }
 
 impl Token {
+    fn new(tok: Tok, word: Key, start: usize, end: usize, glued: bool) -> Token {
+        let (sort, held) = match tok {
+            Tok::Word => (Sort::Word, word.number()),
+            Tok::Num(n) => (Sort::Num, n),
+            Tok::Ordinal(n) => (Sort::Ordinal, n),
+            Tok::Hole => (Sort::Hole, 0),
+            Tok::Mark(mark) => (Sort::Mark, u64::from(mark)),
+            Tok::Hyphen => (Sort::Hyphen, 0),
+            Tok::Dash => (Sort::Dash, 0),
+            Tok::Sign(sign) => (Sort::Sign, u64::from(sign)),
+        };
+        let heaps = word.heaps();
+        Token { held, start: start as u32, end: end as u32, sort, glued, heaps }
+    }
+
+    /// What it is.
+    #[inline(always)]
+    pub fn tok(self) -> Tok {
+        match self.sort {
+            Sort::Word => Tok::Word,
+            Sort::Num => Tok::Num(self.held),
+            Sort::Ordinal => Tok::Ordinal(self.held),
+            Sort::Hole => Tok::Hole,
+            Sort::Mark => Tok::Mark(self.held as u8),
+            Sort::Hyphen => Tok::Hyphen,
+            Sort::Dash => Tok::Dash,
+            Sort::Sign => Tok::Sign(self.held as u8),
+        }
+    }
+
+    /// The word it is; none if it is no word.
+    #[inline(always)]
+    pub fn key(self) -> Key {
+        if self.sort == Sort::Word { Key::of_number(self.held) } else { Key::NONE }
+    }
+
+    /// Whether it is one of these words.
+    #[inline(always)]
+    pub fn is(&self, words: Keys) -> bool {
+        words.may_have(self.heaps)
+            && self.sort == Sort::Word
+            && words.hold(Key::of_number(self.held))
+    }
+
+    /// Whether it can be one of these words: `false` is certain, `true` is not.
+    #[inline(always)]
+    pub fn may_be(&self, words: Keys) -> bool {
+        words.may_have(self.heaps)
+    }
+
     /// Its bytes.
     pub fn span(self) -> Span {
         Span { start: self.start, end: self.end }
@@ -46,14 +113,21 @@ impl Token {
 /// Cuts `text[start..end]` into tokens, added to `out`. Offsets are those of `text`.
 /// `low` is the same text in lower case (ASCII only, so that bytes agree).
 pub(super) fn lex(text: &str, low: &str, start: usize, end: usize, out: &mut Vec<Token>) {
-    let bytes = low.as_bytes();
-    let end = end.min(bytes.len());
+    let bytes = low.as_bytes().get(..end).unwrap_or(low.as_bytes());
+    let end = bytes.len();
     let mut i = start;
     let mut blank = true;
     let mut push = |tok: Tok, from: usize, to: usize, glued: bool| {
-        out.push(Token { tok, start: from as u32, end: to as u32, glued });
+        let key = match tok {
+            Tok::Word => match bytes.get(from..to).unwrap_or_default() {
+                b"&" => const { Key::of("and") },
+                word => Key::of_bytes(word),
+            },
+            _ => Key::NONE,
+        };
+        out.push(Token::new(tok, key, from, to, glued));
     };
-    while let Some(&b) = bytes.get(i).filter(|_| i < end) {
+    while let Some(&b) = bytes.get(i) {
         let glued = !blank;
         blank = false;
         match b {
@@ -71,10 +145,9 @@ pub(super) fn lex(text: &str, low: &str, start: usize, end: usize, out: &mut Vec
                 i = next;
             }
             b'a'..=b'z' => {
-                let mut next = word(bytes, i, end);
+                let mut next = word(bytes, i);
                 // "w/": with.
-                if bytes.get(i..next) == Some(b"w") && next < end && bytes.get(next) == Some(&b'/')
-                {
+                if b == b'w' && next == i + 1 && bytes.get(next) == Some(&b'/') {
                     next += 1;
                 }
                 push(Tok::Word, i, next, glued);
@@ -185,10 +258,10 @@ fn number(bytes: &[u8], start: usize, end: usize) -> (Tok, usize) {
 }
 
 /// A word ends before trailing digits ("ch3", "R12", "x6"), but holds inner ones ("sc2tog").
-fn word(bytes: &[u8], start: usize, end: usize) -> usize {
+fn word(bytes: &[u8], start: usize) -> usize {
     let mut i = start;
     let mut letters_end = start;
-    while let Some(b) = bytes.get(i).filter(|_| i < end) {
+    while let Some(b) = bytes.get(i) {
         match b {
             b'a'..=b'z' => {
                 i += 1;

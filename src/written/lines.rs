@@ -3,6 +3,7 @@
 use super::claims;
 use super::cursor::{Cursor, Read, Stop};
 use super::edges;
+use super::key::keys;
 use super::labels;
 use super::lexer::Tok;
 use super::notes;
@@ -219,14 +220,14 @@ fn salvage(c: &Cursor, body: usize) -> Option<Claim> {
 /// A heading: a short line with no instruction in it, and no stop at its end.
 fn heading(c: &Cursor) -> Option<String> {
     let last = c.tokens.get(c.end.checked_sub(1)?)?;
-    if last.tok == Tok::Sign(b'.') {
+    if last.tok() == Tok::Sign(b'.') {
         return None;
     }
     let count = c.end - c.pos;
     let words = (0..count).filter(|i| c.tok(*i) == Some(Tok::Word)).count();
     let commas =
         (0..count).any(|i| matches!(c.tok(i), Some(Tok::Sign(b',' | b';') | Tok::Mark(_))));
-    let colon = last.tok == Tok::Sign(b':');
+    let colon = last.tok() == Tok::Sign(b':');
     let inner_colon = (0..count.saturating_sub(1)).any(|i| c.tok(i) == Some(Tok::Sign(b':')));
     if words == 0 || words > 9 || commas || inner_colon {
         return None;
@@ -247,7 +248,7 @@ fn heading(c: &Cursor) -> Option<String> {
         let works = (0..count).any(|i| {
             c.is_at(
                 i,
-                &[
+                keys![
                     "ch", "sc", "hdc", "dc", "tr", "htr", "dtr", "st", "sts", "next", "each",
                     "join", "rep", "skip", "miss", "turn",
                 ],
@@ -321,14 +322,15 @@ fn seam(c: &mut Cursor, work: &Work, start: usize) -> Option<(Vec<Step>, Option<
     }
     // "Work 60 fsc, join, seaming the ends with the tail": stitches are made first of all.
     let mut look = c.clone();
-    look.eat(&["work", "make"]);
+    look.eat(keys!["work", "make"]);
     let counted = look.number().is_some();
     let stitch = matches!(
         words::stitch(&mut look),
         Ok(Some(name)) if name != words::Name::One(Kind::SL_ST)
     );
-    let run = look.is_at(1, &["next"]) || look.is_at(1, &["each"]) && look.is_at(2, &["of"]);
-    let makes = stitch && (counted || look.is(&["in", "into"]) && run);
+    let run =
+        look.is_at(1, keys!["next"]) || look.is_at(1, keys!["each"]) && look.is_at(2, keys!["of"]);
+    let makes = stitch && (counted || look.is(keys!["in", "into"]) && run);
     if makes && !layers {
         return None;
     }
@@ -352,15 +354,16 @@ fn seam(c: &mut Cursor, work: &Work, start: usize) -> Option<(Vec<Step>, Option<
             }
             _ => {}
         }
-        c.eat(&["and", "then"]);
-        let act = if c.is(&["ch", "chain"]) && matches!(c.tok(1), Some(Tok::Num(_))) {
+        c.eat(keys!["and", "then"]);
+        let act = if c.is(keys!["ch", "chain"]) && matches!(c.tok(1), Some(Tok::Num(_))) {
             c.pos += 1;
             c.number().map(|count| Act::Chain(Chain { count, counts: None }))
-        } else if (c.is(&["fasten", "finish"]) && c.is_at(1, &["off"])) || c.is(&["fo"]) {
+        } else if (c.is(keys!["fasten", "finish"]) && c.is_at(1, keys!["off"])) || c.is(keys!["fo"])
+        {
             clause(c);
             Some(Act::FastenOff)
-        } else if c.is(&["gather", "cinch"])
-            || (c.is(&["weave", "thread", "run"]) && c.is_at(1, &["tail", "yarn", "end"]))
+        } else if c.is(keys!["gather", "cinch"])
+            || (c.is(keys!["weave", "thread", "run"]) && c.is_at(1, keys!["tail", "yarn", "end"]))
         {
             let words = c.pos;
             clause(c);
@@ -394,10 +397,10 @@ fn clause(c: &mut Cursor) {
         None | Some(Tok::Sign(b',' | b';' | b'.' | b':' | b'(' | b'[') | Tok::Dash)
     ) {
         // "bring the foundation up behind the last row and sl st across": two things done.
-        if c.is(&["and"])
+        if c.is(keys!["and"])
             && c.is_at(
                 1,
-                &["sl", "slip", "ss", "sc", "dc", "sew", "whip", "join", "fasten", "weave"],
+                keys!["sl", "slip", "ss", "sc", "dc", "sew", "whip", "join", "fasten", "weave"],
             )
         {
             return;
@@ -409,8 +412,8 @@ fn clause(c: &mut Cursor) {
 /// "sl st in each st", "sl st 14 sts", "sc through both layers", "whip st".
 fn seam_stitch(c: &mut Cursor, to_foundation: bool) -> Option<Seam> {
     let from = c.pos;
-    if c.is(&["sew", "whip", "whipstitch", "seam", "mattress", "graft", "join"])
-        && !c.sees(&["seam", "as"])
+    if c.is(keys!["sew", "whip", "whipstitch", "seam", "mattress", "graft", "join"])
+        && !c.sees(keys!["seam", "as"])
     {
         clause(c);
         let words = c.words_since(from);
@@ -420,13 +423,13 @@ fn seam_stitch(c: &mut Cursor, to_foundation: bool) -> Option<Seam> {
         return Some(Seam { with, count: None, to_foundation, words });
     }
     let mut look = c.clone();
-    look.eat(&["work"]);
+    look.eat(keys!["work"]);
     let counted = look.number();
     let Ok(Some(words::Name::One(kind))) = words::stitch(&mut look) else { return None };
-    look.eat(&["in", "into", "through", "the", "next", "each", "of"]);
-    look.eat(&["each", "next", "of", "the"]);
-    look.eat(&["of"]);
-    look.eat(&["the", "next"]);
+    look.eat(keys!["in", "into", "through", "the", "next", "each", "of"]);
+    look.eat(keys!["each", "next", "of", "the"]);
+    look.eat(keys!["of"]);
+    look.eat(keys!["the", "next"]);
     let count = counted.or_else(|| look.number());
     c.pos = look.pos;
     clause(c);

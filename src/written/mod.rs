@@ -12,6 +12,7 @@ mod cursor;
 mod edges;
 mod extents;
 mod joining;
+mod key;
 mod labels;
 mod lexer;
 mod lines;

@@ -2,6 +2,7 @@
 
 use super::brackets;
 use super::cursor::Cursor;
+use super::key::{Keys, keys};
 use super::lexer::Tok;
 use super::lines;
 use super::nouns;
@@ -9,7 +10,7 @@ use super::tree::*;
 use super::words::{self, Name};
 
 /// Openings of lines that tell rather than instruct.
-const OPENINGS: &[&str] = &[
+const OPENINGS: Keys = keys![
     "note",
     "notes",
     "gauge",
@@ -38,7 +39,7 @@ const OPENINGS: &[&str] = &[
 /// Whether the line opens as a note does: "Note:", "Gauge:", "Hook size:".
 pub(super) fn opens(c: &Cursor) -> bool {
     let colon = (1..4).any(|i| c.tok(i) == Some(Tok::Sign(b':')));
-    OPENINGS.contains(&c.word(0)) && (colon || c.is(&["note", "notes"]))
+    c.is(OPENINGS) && (colon || c.is(keys!["note", "notes"]))
 }
 
 /// A note, if the line is one.
@@ -48,7 +49,8 @@ pub(super) fn note(c: &Cursor) -> Option<Note> {
         return None;
     }
     let opens = opens(c);
-    let terms = c.is(&["us", "uk", "american", "british"]) && c.is_at(1, &["terms", "crochet"]);
+    let terms =
+        c.is(keys!["us", "uk", "american", "british"]) && c.is_at(1, keys!["terms", "crochet"]);
     let says = conventions(c);
     let told = opens || terms || (!says.is_empty() && !has_colon_label(c)) || is_told(c);
     if !told {
@@ -61,17 +63,18 @@ pub(super) fn note(c: &Cursor) -> Option<Note> {
 
 /// "Work in continuous rounds; do not join", "All rounds are worked on the RS".
 fn is_told(c: &Cursor) -> bool {
-    c.is(&["all"]) && c.is_at(1, &["rnds", "rounds", "rows"])
-        || c.sees(&["hat", "is", "worked"])
-        || (c.is(&["this", "the"])
-            && (1..5).any(|i| c.is_at(i, &["is", "are"]))
+    c.is(keys!["all"]) && c.is_at(1, keys!["rnds", "rounds", "rows"])
+        || c.sees(keys!["hat", "is", "worked"])
+        || (c.is(keys!["this", "the"])
+            && (1..5).any(|i| c.is_at(i, keys!["is", "are"]))
             && !has_colon_label(c))
-        || (c.is(&["worked", "written"]) && c.is_at(1, &["in", "from", "flat", "using", "with"]))
-        || (c.is(&["rnds", "rounds", "rows"]) && c.is_at(1, &["are"]))
+        || (c.is(keys!["worked", "written"])
+            && c.is_at(1, keys!["in", "from", "flat", "using", "with"]))
+        || (c.is(keys!["rnds", "rounds", "rows"]) && c.is_at(1, keys!["are"]))
 }
 
 fn has_colon_label(c: &Cursor) -> bool {
-    let numbered = super::references::shape(c.word(0)).is_some()
+    let numbered = super::references::shape(c.key(0)).is_some()
         && matches!(c.tok(1), Some(Tok::Num(_) | Tok::Hole));
     // "Next rnd:", "Edging rnd:"
     numbered || matches!(super::labels::label(&mut c.clone()), Ok(Some(_)))
@@ -84,7 +87,7 @@ fn conventions(c: &Cursor) -> Vec<Convention> {
     while at < c.end {
         let mut end = at;
         while end < c.end
-            && !matches!(c.tokens.get(end).map(|t| t.tok), Some(Tok::Sign(b'.' | b';' | b':')))
+            && !matches!(c.tokens.get(end).map(|t| t.tok()), Some(Tok::Sign(b'.' | b';' | b':')))
         {
             end += 1;
         }
@@ -97,16 +100,16 @@ fn conventions(c: &Cursor) -> Vec<Convention> {
 
 fn convention(c: &mut Cursor) -> Option<Convention> {
     let from = c.pos;
-    c.eat(&["the", "a", "all", "throughout", "each", "any"]);
-    c.eat(&["beg", "beginning", "turning", "starting", "first"]);
+    c.eat(keys!["the", "a", "all", "throughout", "each", "any"]);
+    c.eat(keys!["beg", "beginning", "turning", "starting", "first"]);
     let tch = nouns::turning_chain(c);
     if tch.is_none() {
-        c.eat(&["ch", "chs", "chain", "chains"]);
+        c.eat(keys!["ch", "chs", "chain", "chains"]);
     }
     let said = c.pos > from;
-    c.eat_all(&["at", "beg", "of", "rnd"]);
+    c.eat_all(keys!["at", "beg", "of", "rnd"]);
     while said
-        && !c.is(&[
+        && !c.is(keys![
             "counts", "count", "does", "do", "doesn't", "will", "is", "are", "never", "not",
             "always",
         ])
@@ -145,7 +148,7 @@ fn only_told(c: &Cursor) -> bool {
     !(0..c.end - c.pos).any(|i| {
         c.is_at(
             i,
-            &["sc", "hdc", "dc", "tr", "htr", "ch", "st", "sts", "next", "each", "inc", "dec"],
+            keys!["sc", "hdc", "dc", "tr", "htr", "ch", "st", "sts", "next", "each", "inc", "dec"],
         )
     }) && !has_colon_label(c)
 }
@@ -163,15 +166,15 @@ pub(super) fn definition(c: &mut Cursor, headed: bool) -> Option<Special> {
 fn define(c: &mut Cursor, headed: bool) -> Option<Special> {
     let from = c.pos;
     let mut announced = headed;
-    if c.is(&["special", "stitch", "pattern"])
+    if c.is(keys!["special", "stitch", "pattern"])
         && c.is_at(
             1,
-            &["stitch", "stitches", "st", "sts", "abbreviation", "abbreviations", "pattern"],
+            keys!["stitch", "stitches", "st", "sts", "abbreviation", "abbreviations", "pattern"],
         )
     {
         c.pos += 2;
         announced = true;
-        c.eat(&["used"]);
+        c.eat(keys!["used"]);
         if !c.eat_sign(b':') && c.tok(0) != Some(Tok::Dash) {
             return None;
         }
@@ -252,7 +255,7 @@ fn define(c: &mut Cursor, headed: bool) -> Option<Special> {
 /// Where the next definition of the same line begins: behind a stop, "Name (abbr):".
 fn next_definition(c: &Cursor) -> Option<usize> {
     (c.pos..c.end)
-        .filter(|i| matches!(c.tokens.get(*i).map(|t| t.tok), Some(Tok::Sign(b'.' | b';'))))
+        .filter(|i| matches!(c.tokens.get(*i).map(|t| t.tok()), Some(Tok::Sign(b'.' | b';'))))
         .map(|i| i + 1)
         .find(|i| {
             let mut look = c.within(*i, c.end);
@@ -274,7 +277,7 @@ fn next_definition(c: &Cursor) -> Option<usize> {
 /// Whether the words name a stitch already known, as "Popcorn (pc): …" does.
 fn names_a_stitch(c: &Cursor, from: usize, n: usize) -> bool {
     let mut look = c.within(from, from + n);
-    look.eat(&["beg", "beginning"]);
+    look.eat(keys!["beg", "beginning"]);
     let last =
         c.low.get(c.tokens.get(from + n - 1).map_or(0..0, |t| t.span().range())).unwrap_or("");
     let known = matches!(words::stitch(&mut look), Ok(Some(_))) && look.done();
@@ -288,22 +291,23 @@ fn names_a_stitch(c: &Cursor, from: usize, n: usize) -> bool {
 
 /// "… in indicated st", "in st or sp indicated" at the end of a definition.
 fn says_place(c: &Cursor) -> bool {
-    (0..c.end - c.pos).any(|i| c.is_at(i, &["indicated", "specified", "stated"]))
+    (0..c.end - c.pos).any(|i| c.is_at(i, keys!["indicated", "specified", "stated"]))
 }
 
 /// The stitches of one place, where the definition is made of stitches that count.
 pub(super) fn made_of(c: &Cursor) -> Option<Vec<Step>> {
-    const MAKING: &[&str] = &[
+    const MAKING: Keys = keys![
         "yo", "yrh", "yoh", "insert", "draw", "pull", "drop", "hook", "loops", "loop", "lps",
         "holding", "leaving", "bring",
     ];
     let mut look = c.clone();
-    look.eat(&["work", "make"]);
+    look.eat(keys!["work", "make"]);
     if (0..look.end - look.pos).any(|i| look.is_at(i, MAKING)) {
         return None;
     }
     let mut end = look.end;
-    while end > look.pos && matches!(look.tokens.get(end - 1).map(|t| t.tok), Some(Tok::Sign(b'.')))
+    while end > look.pos
+        && matches!(look.tokens.get(end - 1).map(|t| t.tok()), Some(Tok::Sign(b'.')))
     {
         end -= 1;
     }
@@ -311,7 +315,7 @@ pub(super) fn made_of(c: &Cursor) -> Option<Vec<Step>> {
     let mut stop = look.pos;
     let mut depth = 0;
     while stop < end {
-        match look.tokens.get(stop).map(|t| t.tok) {
+        match look.tokens.get(stop).map(|t| t.tok()) {
             Some(Tok::Sign(b'(' | b'[')) => depth += 1,
             Some(Tok::Sign(b')' | b']')) => depth -= 1,
             Some(Tok::Word) if depth == 0 => {
@@ -371,7 +375,7 @@ fn is_several(steps: &[Step]) -> bool {
 /// The chains of a picot: "ch 4, sl st in 4th ch from hook".
 pub(super) fn picot_chains(c: &Cursor) -> Option<u64> {
     let mut look = c.clone();
-    look.eat(&["work", "make"]);
+    look.eat(keys!["work", "make"]);
     let n = match super::beginnings::chain(&mut look).ok()?? {
         Chain { count: Number::Plain(n), .. } => n,
         _ => return None,

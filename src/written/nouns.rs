@@ -1,6 +1,7 @@
 //! What kind of place a word names: a stitch, a chain space, a row's end, a turning chain.
 
 use super::cursor::{Cursor, Read};
+use super::key::keys;
 use super::lexer::Tok;
 use super::parts::suffix;
 use super::places::{SPACE, STITCH, names_stitch, new};
@@ -12,7 +13,7 @@ use super::words::{self, Name};
 pub(super) fn noun(c: &mut Cursor) -> Read<Option<PlaceKind>> {
     let from = c.pos;
     if !names_stitch(c) {
-        c.eat(&["single", "corner", "edge", "new", "foundation", "base", "actual"]);
+        c.eat(keys!["single", "corner", "edge", "new", "foundation", "base", "actual"]);
     }
     let corner = c.pos > from
         && c.tokens
@@ -22,9 +23,9 @@ pub(super) fn noun(c: &mut Cursor) -> Read<Option<PlaceKind>> {
         c.pos += 1;
         return Ok(Some(PlaceKind::Stitch));
     }
-    if c.is(&["row", "rows"]) {
+    if c.is(keys!["row", "rows"]) {
         let hyphen = usize::from(c.tok(1) == Some(Tok::Hyphen));
-        if c.is_at(1 + hyphen, &["end", "ends", "edge", "edges"]) {
+        if c.is_at(1 + hyphen, keys!["end", "ends", "edge", "edges"]) {
             c.pos += 2 + hyphen;
             return Ok(Some(PlaceKind::RowEnd));
         }
@@ -54,7 +55,7 @@ pub(super) fn noun(c: &mut Cursor) -> Read<Option<PlaceKind>> {
         return Ok(Some(place));
     }
     if c.eat(SPACE) {
-        c.eat(&["between"]);
+        c.eat(keys!["between"]);
         return Ok(Some(PlaceKind::ChainSpace(None)));
     }
     if let Some(name) = words::stitch(c)? {
@@ -64,7 +65,9 @@ pub(super) fn noun(c: &mut Cursor) -> Read<Option<PlaceKind>> {
             Name::Group(i) => PlaceKind::Special(i),
         }));
     }
-    if corner || c.is(&["corner", "corners", "fan", "fans", "group", "groups", "shell", "shells"]) {
+    if corner
+        || c.is(keys!["corner", "corners", "fan", "fans", "group", "groups", "shell", "shells"])
+    {
         if !corner {
             // An undefined shell or fan: any run of stitches in one place.
             c.pos += 1;
@@ -86,7 +89,9 @@ pub(super) fn fan(c: &mut Cursor) -> Read<Option<PlaceKind>> {
             if c.tok(0) == Some(Tok::Hyphen) {
                 c.pos += 1;
             }
-            if c.eat(&["corner", "corners", "group", "groups", "shell", "shells", "fan", "fans"]) {
+            if c.eat(keys![
+                "corner", "corners", "group", "groups", "shell", "shells", "fan", "fans"
+            ]) {
                 return Ok(Some(PlaceKind::Fan { count: Some(n), kind: Some(kind) }));
             }
         }
@@ -99,9 +104,9 @@ pub(super) fn fan(c: &mut Cursor) -> Read<Option<PlaceKind>> {
 pub(super) fn turning_chain(c: &mut Cursor) -> Option<PlaceKind> {
     let from = c.pos;
     let mut look = c.clone();
-    look.eat(&["beg", "beginning"]);
+    look.eat(keys!["beg", "beginning"]);
     let _ = look.number();
-    if look.eat(&["skipped", "missed"]) && look.eat(&["ch", "chs", "chain", "chains"]) {
+    if look.eat(keys!["skipped", "missed"]) && look.eat(keys!["ch", "chs", "chain", "chains"]) {
         if look.tok(0) == Some(Tok::Hyphen) {
             look.pos += 1;
         }
@@ -109,18 +114,18 @@ pub(super) fn turning_chain(c: &mut Cursor) -> Option<PlaceKind> {
         c.pos = look.pos;
         return Some(PlaceKind::TurningChain(None));
     }
-    let named = c.eat(&["beg", "beginning", "starting", "turning", "initial", "first"]);
-    if c.eat(&["tch"]) {
+    let named = c.eat(keys!["beg", "beginning", "starting", "turning", "initial", "first"]);
+    if c.eat(keys!["tch"]) {
         return Some(PlaceKind::TurningChain(None));
     }
-    if c.is(&["t"]) && c.tok(1) == Some(Tok::Hyphen) && c.is_at(2, &["ch"]) {
+    if c.is(keys!["t"]) && c.tok(1) == Some(Tok::Hyphen) && c.is_at(2, keys!["ch"]) {
         c.pos += 3;
         return Some(PlaceKind::TurningChain(None));
     }
     // "3rd of 3 ch"
     let mut look = c.clone();
     if let Some(n) = look.number()
-        && look.eat(&["ch", "chs", "chain", "chains"])
+        && look.eat(keys!["ch", "chs", "chain", "chains"])
         && !look.is(SPACE)
         && look.tok(0) != Some(Tok::Hyphen)
     {
@@ -140,39 +145,42 @@ pub(super) fn turning_chain(c: &mut Cursor) -> Option<PlaceKind> {
 
 pub(super) fn is_turning_chain(c: &Cursor, n: usize) -> bool {
     let at = n;
-    (c.is_at(at, &["turning", "beg", "beginning", "starting"]) && c.is_at(at + 1, &["ch", "chain"]))
-        || (c.is_at(at, &["t"]) && c.tok(at + 1) == Some(Tok::Hyphen) && c.is_at(at + 2, &["ch"]))
-        || c.is_at(at, &["tch"])
+    (c.is_at(at, keys!["turning", "beg", "beginning", "starting"])
+        && c.is_at(at + 1, keys!["ch", "chain"]))
+        || (c.is_at(at, keys!["t"])
+            && c.tok(at + 1) == Some(Tok::Hyphen)
+            && c.is_at(at + 2, keys!["ch"]))
+        || c.is_at(at, keys!["tch"])
 }
 
 /// "end of each row", "side of next 3 rows", "each row end", "row ends".
 pub(super) fn row_ends(c: &mut Cursor) -> Read<Option<Target>> {
     let from = c.pos;
-    let side = c.eat(&["end", "ends", "side", "sides", "edge"]);
-    if side && c.eat(&["of"]) {
-        c.eat(&["the"]);
+    let side = c.eat(keys!["end", "ends", "side", "sides", "edge"]);
+    if side && c.eat(keys!["of"]) {
+        c.eat(keys!["the"]);
         let mut reach = None;
-        if c.eat(&["each", "every"]) {
-            c.eat(&["of"]);
-            c.eat(&["the"]);
-            let next = c.eat(&["next", "first", "last"]);
+        if c.eat(keys!["each", "every"]) {
+            c.eat(keys!["of"]);
+            c.eat(keys!["the"]);
+            let next = c.eat(keys!["next", "first", "last"]);
             reach = Some(match c.number() {
                 Some(n) => Reach::Next(n),
                 None if next => Reach::Next(Number::ONE),
                 None => Reach::Each(Extent::End),
             });
-        } else if c.eat(&["next", "first", "following"]) {
+        } else if c.eat(keys!["next", "first", "following"]) {
             reach = Some(Reach::Next(c.number().unwrap_or(Number::ONE)));
-        } else if c.eat(&["last"]) {
+        } else if c.eat(keys!["last"]) {
             reach = Some(Reach::Last(c.number().unwrap_or(Number::ONE)));
-        } else if c.is(&["rows"]) {
+        } else if c.is(keys!["rows"]) {
             reach = Some(Reach::Each(Extent::End));
         } else if let Some(n) = c.number() {
             reach = Some(Reach::Next(n));
         }
-        let sized = c.eat(&["sc", "hdc", "dc"]);
+        let sized = c.eat(keys!["sc", "hdc", "dc"]);
         if let Some(reach) = reach
-            && (c.eat(&["row", "rows"]) || sized)
+            && (c.eat(keys!["row", "rows"]) || sized)
         {
             let mut target = new(reach, PlaceKind::RowEnd);
             suffix(c, &mut target)?;
@@ -180,26 +188,26 @@ pub(super) fn row_ends(c: &mut Cursor) -> Read<Option<Target>> {
         }
     }
     c.pos = from;
-    let reach = if c.eat(&["each", "every"]) {
-        c.eat(&["of"]);
-        c.eat(&["the"]);
-        let next = c.eat(&["next", "first"]);
+    let reach = if c.eat(keys!["each", "every"]) {
+        c.eat(keys!["of"]);
+        c.eat(keys!["the"]);
+        let next = c.eat(keys!["next", "first"]);
         match c.number() {
             Some(n) => Some(Reach::Next(n)),
             None if next => Some(Reach::Next(Number::ONE)),
             None => Some(Reach::Each(Extent::End)),
         }
-    } else if c.eat(&["next", "first"]) {
+    } else if c.eat(keys!["next", "first"]) {
         Some(Reach::Next(c.number().unwrap_or(Number::ONE)))
-    } else if c.eat(&["last"]) {
+    } else if c.eat(keys!["last"]) {
         Some(Reach::Last(c.number().unwrap_or(Number::ONE)))
     } else {
-        c.eat(&["the"]);
+        c.eat(keys!["the"]);
         Some(Reach::Each(Extent::End))
     };
-    if c.is(&["row", "rows"]) {
+    if c.is(keys!["row", "rows"]) {
         let hyphen = usize::from(c.tok(1) == Some(Tok::Hyphen));
-        if c.is_at(1 + hyphen, &["end", "ends", "edge", "edges", "side", "sides"]) {
+        if c.is_at(1 + hyphen, keys!["end", "ends", "edge", "edges", "side", "sides"]) {
             c.pos += 2 + hyphen;
             if let Some(reach) = reach {
                 let mut target = new(reach, PlaceKind::RowEnd);
@@ -208,7 +216,7 @@ pub(super) fn row_ends(c: &mut Cursor) -> Read<Option<Target>> {
             }
         }
         // "sc in each row around": the rows' ends, since a row itself is no place.
-        if c.pos > from && !matches!(c.tok(1), Some(Tok::Num(_))) && !c.is_at(1, &["below"]) {
+        if c.pos > from && !matches!(c.tok(1), Some(Tok::Num(_))) && !c.is_at(1, keys!["below"]) {
             c.pos += 1;
             if let Some(reach) = reach {
                 let mut target = new(reach, PlaceKind::RowEnd);
@@ -224,16 +232,16 @@ pub(super) fn row_ends(c: &mut Cursor) -> Read<Option<Target>> {
 /// "top of turning ch", "t-ch".
 pub(super) fn turning_chain_top(c: &mut Cursor) -> Read<Option<Target>> {
     let from = c.pos;
-    let top = c.eat_all(&["top", "of"])
-        || c.eat_all(&["top", "ch", "of"])
-        || c.eat_all(&["top", "chain", "of"]);
-    c.eat(&["the"]);
+    let top = c.eat_all(keys!["top", "of"])
+        || c.eat_all(keys!["top", "ch", "of"])
+        || c.eat_all(keys!["top", "chain", "of"]);
+    c.eat(keys!["the"]);
     if top {
         if let Some(place) = turning_chain(c) {
             return Ok(Some(new(Reach::Last(Number::ONE), place)));
         }
         // "top of next st"
-        if c.is(&["next", "each", "first", "last", "same"]) {
+        if c.is(keys!["next", "each", "first", "last", "same"]) {
             let mut together = false;
             return counted(c, 1, &mut together);
         }
@@ -251,6 +259,6 @@ pub(super) fn turning_chain_top(c: &mut Cursor) -> Read<Option<Target>> {
 pub(super) fn starts_noun(c: &Cursor) -> bool {
     let mut look = c.clone();
     matches!(noun(&mut look), Ok(Some(_)))
-        && !look.is(&["in", "into"])
-        && (!look.is(&["around"]) || super::extents::is_extent(&look, 0))
+        && !look.is(keys!["in", "into"])
+        && (!look.is(keys!["around"]) || super::extents::is_extent(&look, 0))
 }

@@ -2,6 +2,7 @@
 
 use super::cursor::{Cursor, Read};
 use super::extents::extent;
+use super::key::keys;
 use super::lexer::Tok;
 use super::nouns::{noun, turning_chain};
 use super::places::{ROUND, new, until_break};
@@ -12,7 +13,7 @@ use super::tree::{Kind, Number, Part, PlaceKind, Reach, Target};
 pub(super) fn nth(c: &mut Cursor, n: Number, from: usize) -> Read<Option<Target>> {
     let Some(place) = noun(c)? else {
         // "3rd of 3-ch" leaves the chain unsaid.
-        if c.is(&["of"])
+        if c.is(keys!["of"])
             && let Some(target) = chain_of(c, n)?
         {
             return Ok(Some(target));
@@ -20,16 +21,16 @@ pub(super) fn nth(c: &mut Cursor, n: Number, from: usize) -> Read<Option<Target>
         c.pos = from;
         return Ok(None);
     };
-    if c.eat_all(&["from", "hook"]) || c.eat_all(&["from", "the", "hook"]) {
+    if c.eat_all(keys!["from", "hook"]) || c.eat_all(keys!["from", "the", "hook"]) {
         return Ok(Some(new(Reach::Nth(n), PlaceKind::Chain)));
     }
     if place == PlaceKind::Chain
-        && c.is(&["of"])
+        && c.is(keys!["of"])
         && let Some(target) = chain_of(c, n.clone())?
     {
         return Ok(Some(target));
     }
-    if c.eat(&["from"]) {
+    if c.eat(keys!["from"]) {
         until_break(c);
         return Ok(Some(new(Reach::Nth(n), place)));
     }
@@ -41,8 +42,8 @@ pub(super) fn nth(c: &mut Cursor, n: Number, from: usize) -> Read<Option<Target>
 /// "of beg ch-4", "of 3-ch", "of turning ch" behind "3rd ch".
 pub(super) fn chain_of(c: &mut Cursor, n: Number) -> Read<Option<Target>> {
     let from = c.pos;
-    c.eat(&["of"]);
-    c.eat(&["the"]);
+    c.eat(keys!["of"]);
+    c.eat(keys!["the"]);
     if let Some(PlaceKind::TurningChain(chains)) = turning_chain(c) {
         let target = Target {
             part: Part::NthChain(n),
@@ -59,7 +60,7 @@ pub(super) fn centre(c: &mut Cursor) -> Read<Option<Target>> {
     let from = c.pos;
     c.pos += 1;
     let outer = noun(c)?;
-    if !c.eat(&["of", "in"]) {
+    if !c.eat(keys!["of", "in"]) {
         // "center ch-2 sp", "center st": the next of that kind.
         return Ok(match outer {
             Some(place @ PlaceKind::ChainSpace(_)) => Some(new(Reach::Next(Number::ONE), place)),
@@ -89,7 +90,7 @@ pub(super) fn centre(c: &mut Cursor) -> Read<Option<Target>> {
 
 /// The group a part belongs to: "next shell", "each V-st around", "5-sc corner".
 pub(super) fn group_target(c: &mut Cursor) -> Read<Target> {
-    c.eat(&["the"]);
+    c.eat(keys!["the"]);
     let mut together = false;
     match counted(c, 1, &mut together)? {
         Some(mut target) => {
@@ -106,23 +107,23 @@ pub(super) fn group_target(c: &mut Cursor) -> Read<Target> {
 
 /// What stands behind a noun: "of Rnd 2", "of next shell", "one rnd below", "around".
 pub(super) fn suffix(c: &mut Cursor, target: &mut Target) -> Read<()> {
-    c.eat(&["worked", "made"]);
+    c.eat(keys!["worked", "made"]);
     // "in st at base of ch-3"
-    if c.is(&["at"]) && base_of_chain(c) {
+    if c.is(keys!["at"]) && base_of_chain(c) {
         target.reach = Reach::Same;
     }
     loop {
         if is_below(c) {
             let n = c.number().unwrap_or(Number::ONE);
             c.eat(ROUND);
-            c.eat(&["below"]);
+            c.eat(keys!["below"]);
             target.part = Part::Below(n);
             continue;
         }
-        if c.is(&["of", "from", "on", "in"]) && row_number(c, target)? {
+        if c.is(keys!["of", "from", "on", "in"]) && row_number(c, target)? {
             continue;
         }
-        if c.is(&["of", "in"]) && part_of(c, target)? {
+        if c.is(keys!["of", "in"]) && part_of(c, target)? {
             return Ok(());
         }
         break;
@@ -134,7 +135,7 @@ pub(super) fn suffix(c: &mut Cursor, target: &mut Target) -> Read<()> {
             other => other,
         };
     }
-    if c.is(&["of", "on"]) {
+    if c.is(keys!["of", "on"]) {
         row_number(c, target)?;
     }
     Ok(())
@@ -143,11 +144,11 @@ pub(super) fn suffix(c: &mut Cursor, target: &mut Target) -> Read<()> {
 /// "at base of ch-3", "the base of beg ch": where the beginning chain stands.
 pub(super) fn base_of_chain(c: &mut Cursor) -> bool {
     let from = c.pos;
-    c.eat(&["at", "in", "into"]);
-    c.eat(&["the"]);
-    if c.eat(&["base", "bottom", "foot"]) && c.eat(&["of"]) {
-        c.eat(&["the"]);
-        if turning_chain(c).is_some() || c.eat(&["ch", "chs", "chain"]) {
+    c.eat(keys!["at", "in", "into"]);
+    c.eat(keys!["the"]);
+    if c.eat(keys!["base", "bottom", "foot"]) && c.eat(keys!["of"]) {
+        c.eat(keys!["the"]);
+        if turning_chain(c).is_some() || c.eat(keys!["ch", "chs", "chain"]) {
             return true;
         }
     }
@@ -158,20 +159,20 @@ pub(super) fn base_of_chain(c: &mut Cursor) -> bool {
 pub(super) fn is_below(c: &Cursor) -> bool {
     let counted = matches!(c.tok(0), Some(Tok::Num(_) | Tok::Word))
         && c.is_at(1, ROUND)
-        && c.is_at(2, &["below"])
+        && c.is_at(2, keys!["below"])
         && (matches!(c.tok(0), Some(Tok::Num(_)))
-            || super::cursor::number_word(c.word(0)).is_some());
-    counted || c.sees(&["below"]) || (c.is(ROUND) && c.is_at(1, &["below"]))
+            || super::cursor::number_word(c.key(0)).is_some());
+    counted || c.sees(keys!["below"]) || (c.is(ROUND) && c.is_at(1, keys!["below"]))
 }
 
 /// "of Rnd 2", "of foundation ch", "of previous rnd", "on last row".
 pub(super) fn row_number(c: &mut Cursor, target: &mut Target) -> Read<bool> {
     let from = c.pos;
     c.pos += 1;
-    c.eat(&["the"]);
-    if c.is(&["row", "rnd", "round", "r"]) {
+    c.eat(keys!["the"]);
+    if c.is(keys!["row", "rnd", "round", "r"]) {
         c.pos += 1;
-        if c.eat(&["below"]) {
+        if c.eat(keys!["below"]) {
             // "in row below" only says where stitches stand anyway.
             return Ok(true);
         }
@@ -185,12 +186,12 @@ pub(super) fn row_number(c: &mut Cursor, target: &mut Target) -> Read<bool> {
         }
         return Ok(true);
     }
-    if c.is(&["previous", "prev", "last", "preceding"]) && c.is_at(1, ROUND) {
+    if c.is(keys!["previous", "prev", "last", "preceding"]) && c.is_at(1, ROUND) {
         c.pos += 2;
         return Ok(true);
     }
-    if c.eat(&["foundation", "starting", "beginning", "beg", "base"]) {
-        c.eat(&["ch", "chain", "row", "edge"]);
+    if c.eat(keys!["foundation", "starting", "beginning", "beg", "base"]) {
+        c.eat(keys!["ch", "chain", "row", "edge"]);
         if matches!(target.place, PlaceKind::Chain | PlaceKind::Stitch) {
             target.of = Some(Number::Plain(0));
             target.place = PlaceKind::Chain;

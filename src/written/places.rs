@@ -2,6 +2,7 @@
 
 use super::cursor::{Cursor, Read};
 use super::extents::{bare_extent, evenly, is_extent};
+use super::key::{Keys, keys};
 use super::lexer::Tok;
 use super::nouns::{noun, row_ends, starts_noun, turning_chain_top};
 use super::parts::{base_of_chain, centre, suffix};
@@ -9,12 +10,12 @@ use super::reach::{counted, left_over};
 use super::tree::{Loop, Number, Part, PlaceKind, Reach, Target};
 use super::words;
 
-pub(super) const STITCH: &[&str] = &["st", "sts", "stitch", "stitches"];
+pub(super) const STITCH: Keys = keys!["st", "sts", "stitch", "stitches"];
 
-pub(super) const SPACE: &[&str] =
-    &["sp", "sps", "space", "spaces", "lp", "lps", "loop", "loops", "arch", "arches"];
+pub(super) const SPACE: Keys =
+    keys!["sp", "sps", "space", "spaces", "lp", "lps", "loop", "loops", "arch", "arches"];
 
-pub(super) const ROUND: &[&str] = &["row", "rnd", "round", "rows", "rnds", "rounds"];
+pub(super) const ROUND: Keys = keys!["row", "rnd", "round", "rows", "rnds", "rounds"];
 
 /// What a run of place words says.
 #[derive(Clone, Debug, Default)]
@@ -29,13 +30,26 @@ pub(super) struct Places {
 pub(super) fn places(c: &mut Cursor) -> Read<Places> {
     let mut found = Places::default();
     while let Some(target) = one(c, &mut found.together)? {
+        if found.targets.is_empty() {
+            // Nearly always there is one, and four would be made room for.
+            found.targets.reserve_exact(1);
+        }
         found.targets.push(target);
         let from = c.pos;
         let comma = c.eat_sign(b',');
-        let joined = c.eat(&["and", "then"]) || comma;
-        let further = (c.is(&["in", "into", "around"]) && !is_extent(c, 0))
+        let joined = c.eat(keys!["and", "then"]) || comma;
+        let further = (c.is(keys!["in", "into", "around"]) && !is_extent(c, 0))
             || (!comma
-                && c.is(&["each", "next", "last", "first", "same", "every", "rem", "remaining"]))
+                && c.is(keys![
+                    "each",
+                    "next",
+                    "last",
+                    "first",
+                    "same",
+                    "every",
+                    "rem",
+                    "remaining"
+                ]))
             || (!comma && joined && starts_noun(c));
         // A comma may part two places only where the second cannot begin an instruction.
         if !joined || !further || (comma && !place_continues(c)) {
@@ -43,7 +57,7 @@ pub(super) fn places(c: &mut Cursor) -> Read<Places> {
             break;
         }
         // "in next 2 dc and ch-2 sp": the second place is the next of its kind.
-        if starts_noun(c) && !c.is(&["next", "each", "same", "first", "last"]) {
+        if starts_noun(c) && !c.is(keys!["next", "each", "same", "first", "last"]) {
             let at = c.pos;
             if let Some(place) = noun(c)? {
                 let mut target = new(Reach::Next(Number::ONE), place);
@@ -67,7 +81,7 @@ fn place_continues(c: &mut Cursor) -> bool {
         return false;
     }
     look.eat_sign(b',');
-    let work = look.is(&["work", "make"]);
+    let work = look.is(keys!["work", "make"]);
     let bracket = look.sign(b'(') || look.sign(b'[');
     let stitch = !look.is(STITCH) && matches!(words::stitch(&mut look), Ok(Some(_)));
     !(work || bracket || stitch)
@@ -126,45 +140,55 @@ pub(super) fn new(reach: Reach, place: PlaceKind) -> Target {
     Target { reach, place, ..Target::next(Number::ONE) }
 }
 
+/// Words that may stand before a place: which loop, how the hook goes, articles.
+const LEADING: Keys = keys![
+    "the", "a", "an", "blo", "flo", "bl", "bls", "fl", "fls", "back", "front", "both", "third",
+    "all", "in", "into", "on", "through", "thru", "over", "under", "at", "from", "along", "inside",
+    "around", "round", "across", "to", "post", "posts",
+];
+
 fn head(c: &mut Cursor, together: &mut bool) -> Read<Option<Target>> {
     let mut loops = Loop::Both;
     let mut part = Part::Whole;
     let mut prepositions = 0;
-    loop {
+    while c.is(LEADING) || c.tok(0) == Some(Tok::Ordinal(3)) {
         if let Some(found) = loop_words(c) {
             loops = found;
-            c.eat(&["of"]);
+            c.eat(keys!["of"]);
             prepositions += 1;
             continue;
         }
-        if prepositions == 0 && c.is(&["all"]) && c.is_at(1, &["in", "into"]) {
+        if prepositions == 0 && c.is(keys!["all"]) && c.is_at(1, keys!["in", "into"]) {
             c.pos += 1;
         }
-        if c.eat(&[
-            "in", "into", "on", "through", "thru", "over", "under", "at", "from", "along", "inside",
+        if c.eat(keys![
+            "in", "into", "on", "through", "thru", "over", "under", "at", "from", "along",
+            "inside",
         ]) {
             prepositions += 1;
             continue;
         }
-        if c.is(&["around", "round", "across"]) && !is_extent(c, 0) {
+        if c.is(keys!["around", "round", "across"]) && !is_extent(c, 0) {
             c.pos += 1;
             prepositions += 1;
             continue;
         }
-        if prepositions == 0 && c.is(&["to"]) && !is_extent(c, 0) {
+        if prepositions == 0 && c.is(keys!["to"]) && !is_extent(c, 0) {
             c.pos += 1;
             prepositions += 1;
             continue;
         }
-        if c.is(&["post", "posts"]) || (c.is(&["the"]) && c.is_at(1, &["post", "posts"])) {
-            c.eat(&["the"]);
+        if c.is(keys!["post", "posts"])
+            || (c.is(keys!["the"]) && c.is_at(1, keys!["post", "posts"]))
+        {
+            c.eat(keys!["the"]);
             c.pos += 1;
-            c.eat(&["of"]);
+            c.eat(keys!["of"]);
             part = Part::Post;
             prepositions += 1;
             continue;
         }
-        if c.is(&["the"]) || (c.is(&["a", "an"]) && prepositions > 0) {
+        if c.is(keys!["the"]) || (c.is(keys!["a", "an"]) && prepositions > 0) {
             c.pos += 1;
             continue;
         }
@@ -190,10 +214,10 @@ fn head(c: &mut Cursor, together: &mut bool) -> Read<Option<Target>> {
     // The loop may also stand behind: "in next 9 sts in blo", "each st in back loop only".
     if target.loops == Loop::Both {
         let from = c.pos;
-        c.eat(&["in", "through", "working", "thru"]);
-        c.eat(&["in", "through"]);
+        c.eat(keys!["in", "through", "working", "thru"]);
+        c.eat(keys!["in", "through"]);
         match loop_words(c) {
-            Some(found) if !c.is(&["of"]) => target.loops = found,
+            Some(found) if !c.is(keys!["of"]) => target.loops = found,
             _ => c.pos = from,
         }
     }
@@ -202,8 +226,13 @@ fn head(c: &mut Cursor, together: &mut bool) -> Read<Option<Target>> {
 
 /// "back loop only", "BLO", "both loops", "third loop".
 pub(super) fn loop_words(c: &mut Cursor) -> Option<Loop> {
+    let may =
+        keys!["the", "blo", "flo", "bl", "bls", "fl", "fls", "back", "front", "both", "third",];
+    if !c.is(may) && c.tok(0) != Some(Tok::Ordinal(3)) {
+        return None;
+    }
     let from = c.pos;
-    c.eat(&["the"]);
+    c.eat(keys!["the"]);
     let short = match c.word(0) {
         "blo" => Some(Loop::Back),
         "flo" => Some(Loop::Front),
@@ -213,7 +242,7 @@ pub(super) fn loop_words(c: &mut Cursor) -> Option<Loop> {
     };
     if let Some(found) = short {
         c.pos += 1;
-        c.eat(&["only"]);
+        c.eat(keys!["only"]);
         return Some(found);
     }
     let found = match c.word(0) {
@@ -226,15 +255,15 @@ pub(super) fn loop_words(c: &mut Cursor) -> Option<Loop> {
     };
     let found = found.filter(|_| {
         let hyphen = usize::from(c.tok(1) == Some(Tok::Hyphen));
-        c.is_at(1 + hyphen, &["loop", "loops", "lp", "lps", "bump", "bumps"])
+        c.is_at(1 + hyphen, keys!["loop", "loops", "lp", "lps", "bump", "bumps"])
     });
     if let Some(mut found) = found {
         let hyphen = usize::from(c.tok(1) == Some(Tok::Hyphen));
-        if c.is_at(1 + hyphen, &["bump", "bumps"]) {
+        if c.is_at(1 + hyphen, keys!["bump", "bumps"]) {
             found = Loop::Bump;
         }
         c.pos += 2 + hyphen;
-        c.eat(&["only"]);
+        c.eat(keys!["only"]);
         return Some(found);
     }
     c.pos = from;
@@ -242,31 +271,41 @@ pub(super) fn loop_words(c: &mut Cursor) -> Option<Loop> {
 }
 
 fn body(c: &mut Cursor, prepositions: usize, together: &mut bool) -> Read<Option<Target>> {
+    // What most places are not is ruled out by the words near at hand.
+    let between_two = c.near(8, keys!["between", "betw", "bet"]);
+    let along_rows = c.near(8, keys!["row", "rows", "end", "ends", "side", "sides", "edge"]);
+    if !between_two
+        && !along_rows
+        && c.is(keys!["next", "each", "first", "same", "last", "every"])
+        && let Some(target) = counted(c, prepositions, together)?
+    {
+        return Ok(Some(target));
+    }
     if let Some(target) = evenly(c)? {
         return Ok(Some(target));
     }
     if let Some(reach) = bare_extent(c)? {
         return Ok(Some(new(Reach::Each(reach), PlaceKind::Stitch)));
     }
-    if c.is(&["magic", "adjustable", "sliding", "ring", "mr", "circle"])
-        || c.sees(&["slip", "ring"])
-        || c.sees(&["center", "of", "ring"])
-        || c.sees(&["centre", "of", "ring"])
+    if c.is(keys!["magic", "adjustable", "sliding", "ring", "mr", "circle"])
+        || c.sees(keys!["slip", "ring"])
+        || c.sees(keys!["center", "of", "ring"])
+        || c.sees(keys!["centre", "of", "ring"])
     {
-        c.eat(&["center", "centre"]);
-        c.eat(&["of"]);
-        c.eat(&["magic", "adjustable", "sliding", "slip"]);
-        if c.eat(&["ring", "mr", "circle", "loop"]) {
+        c.eat(keys!["center", "centre"]);
+        c.eat(keys!["of"]);
+        c.eat(keys!["magic", "adjustable", "sliding", "slip"]);
+        if c.eat(keys!["ring", "mr", "circle", "loop"]) {
             return Ok(Some(new(Reach::Same, PlaceKind::Ring)));
         }
         return Ok(None);
     }
     // "make a magic ring and work 6 sc into it"
-    if prepositions > 0 && c.eat(&["it"]) {
+    if prepositions > 0 && c.eat(keys!["it"]) {
         return Ok(Some(new(Reach::Same, PlaceKind::Stitch)));
     }
     // "in joining st", "in joined st"
-    if c.is(&["joining", "joined"]) && !c.is_at(1, &["sl", "slip", "ss", "slst"]) {
+    if c.is(keys!["joining", "joined"]) && !c.is_at(1, keys!["sl", "slip", "ss", "slst"]) {
         let from = c.pos;
         c.pos += 1;
         if matches!(noun(c)?, Some(PlaceKind::Stitch | PlaceKind::Named(_))) {
@@ -274,19 +313,21 @@ fn body(c: &mut Cursor, prepositions: usize, together: &mut bool) -> Read<Option
         }
         c.pos = from;
     }
-    if c.is(&["base", "bottom", "foot"]) && base_of_chain(c) {
+    if c.is(keys!["base", "bottom", "foot"]) && base_of_chain(c) {
         return Ok(Some(new(Reach::Same, PlaceKind::Stitch)));
     }
-    if let Some(target) = between(c)? {
+    if between_two && let Some(target) = between(c)? {
         return Ok(Some(target));
     }
-    if let Some(target) = row_ends(c)? {
+    if along_rows && let Some(target) = row_ends(c)? {
         return Ok(Some(target));
     }
-    if let Some(target) = turning_chain_top(c)? {
+    if c.is(keys!["top", "the", "turning", "beg", "beginning", "starting", "t", "tch"])
+        && let Some(target) = turning_chain_top(c)?
+    {
         return Ok(Some(target));
     }
-    if c.is(&["center", "centre", "middle"]) {
+    if c.is(keys!["center", "centre", "middle"]) {
         return centre(c);
     }
     if let Some(target) = counted(c, prepositions, together)? {
@@ -298,33 +339,33 @@ fn body(c: &mut Cursor, prepositions: usize, together: &mut bool) -> Read<Option
 /// "next sp between 2 dc", "each sp between groups around", "between next 2 sts".
 fn between(c: &mut Cursor) -> Read<Option<Target>> {
     let mut look = c.clone();
-    let all = look.eat(&["each", "every", "all", "ea"]);
-    look.eat(&["of"]);
-    let next = look.eat(&["next", "following", "first"]);
+    let all = look.eat(keys!["each", "every", "all", "ea"]);
+    look.eat(keys!["of"]);
+    let next = look.eat(keys!["next", "following", "first"]);
     let mut number = if all || next { look.number() } else { None };
-    look.eat(&["the"]);
-    let several = look.is(&["sps", "spaces"]);
+    look.eat(keys!["the"]);
+    let several = look.is(keys!["sps", "spaces"]);
     let space = look.eat(SPACE);
-    if !look.eat(&["between", "betw", "bet"]) || !space && (all || next) {
+    if !look.eat(keys!["between", "betw", "bet"]) || !space && (all || next) {
         return Ok(None);
     }
-    look.eat(&["the"]);
-    let each = look.eat(&["each", "every", "all", "any"]);
-    let following = look.eat(&["next", "following", "first", "last"]);
+    look.eat(keys!["the"]);
+    let each = look.eat(keys!["each", "every", "all", "any"]);
+    let following = look.eat(keys!["next", "following", "first", "last"]);
     let sized = look.tok(1) == Some(Tok::Hyphen);
     let flanks = if sized { None } else { look.number() };
     let Some(place) = noun(&mut look)? else { return Ok(None) };
     // "between next st and following st"
-    if look.is(&["and"]) && look.is_at(1, &["next", "following", "the", "st"]) {
+    if look.is(keys!["and"]) && look.is_at(1, keys!["next", "following", "the", "st"]) {
         look.pos += 1;
-        look.eat(&["the"]);
-        look.eat(&["next", "following", "one"]);
+        look.eat(keys!["the"]);
+        look.eat(keys!["next", "following", "one"]);
         noun(&mut look)?;
     }
     c.pos = look.pos;
     let one = flanks.is_some() || following;
     // "sc in sp between sts around"
-    let around = !next && flanks.is_none() && c.is(&["around", "across"]) && is_extent(c, 0);
+    let around = !next && flanks.is_none() && c.is(keys!["around", "across"]) && is_extent(c, 0);
     let reach = if all || around && !following || each || several && !one && number.is_none() {
         Reach::Each(super::tree::Extent::End)
     } else {
@@ -346,8 +387,11 @@ pub(super) fn plain(c: &mut Cursor, prepositions: usize) -> Read<Option<Target>>
         && let Some(n) = c.number()
     {
         // "sc 5", and "sc in 5 sts".
-        if c.eat(&["more"]) || c.is(STITCH) || c.is(&["missed", "skipped", "unworked", "free"]) {
-            if c.is(&["missed", "skipped", "unworked", "free"]) {
+        if c.eat(keys!["more"])
+            || c.is(STITCH)
+            || c.is(keys!["missed", "skipped", "unworked", "free"])
+        {
+            if c.is(keys!["missed", "skipped", "unworked", "free"]) {
                 return left_over(c, Some(n)).map(Some);
             }
             c.eat(STITCH);
@@ -355,7 +399,7 @@ pub(super) fn plain(c: &mut Cursor, prepositions: usize) -> Read<Option<Target>>
             suffix(c, &mut target)?;
             return Ok(Some(target));
         }
-        if c.is(&["more", "times", "time", "x"]) {
+        if c.is(keys!["more", "times", "time", "x"]) {
             c.pos = from;
             return Ok(None);
         }
@@ -373,7 +417,7 @@ pub(super) fn plain(c: &mut Cursor, prepositions: usize) -> Read<Option<Target>>
             return Ok(None);
         }
         let bare = c.at_break()
-            || c.is(&["blo", "flo", "in", "and", "then", "around"])
+            || c.is(keys!["blo", "flo", "in", "and", "then", "around"])
             || matches!(c.tok(0), Some(Tok::Mark(_)));
         if bare {
             let mut target = new(Reach::Next(n), PlaceKind::Stitch);
@@ -398,14 +442,14 @@ pub(super) fn plain(c: &mut Cursor, prepositions: usize) -> Read<Option<Target>>
 
 /// Passes everything up to the next sign that parts instructions.
 pub(super) fn until_break(c: &mut Cursor) {
-    while !c.at_break() && !c.is(&["and"]) {
+    while !c.at_break() && !c.is(keys!["and"]) {
         c.pos += 1;
     }
 }
 
 /// Whether "single" or "foundation" begins the name of a stitch rather than describing a place.
 pub(super) fn names_stitch(c: &Cursor) -> bool {
-    (c.is(&["single"]) && c.is_at(1, &["crochet", "crochets"]))
-        || (c.is(&["foundation"])
-            && c.is_at(1, &["single", "half", "double", "treble", "triple", "quadruple"]))
+    (c.is(keys!["single"]) && c.is_at(1, keys!["crochet", "crochets"]))
+        || (c.is(keys!["foundation"])
+            && c.is_at(1, keys!["single", "half", "double", "treble", "triple", "quadruple"]))
 }

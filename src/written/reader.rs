@@ -1,6 +1,7 @@
 //! The whole text: cut into lines, each line read, what is wrong put down with its place.
 
 use super::cursor::{Cursor, Stop};
+use super::key::{Keys, keys};
 use super::lexer::{self, Tok, Token};
 use super::lines::{self, Found};
 use super::sizes::{self, Sized};
@@ -21,7 +22,7 @@ pub(super) fn read(text: &str, options: &ReadOptions) -> Reading {
         return out;
     }
     let low = text.to_ascii_lowercase();
-    let mut tokens: Vec<Token> = Vec::with_capacity(text.len() / 4);
+    let mut tokens: Vec<Token> = Vec::with_capacity(text.len() / 3);
     let mut rows = Vec::new();
     let mut start = 0;
     for (i, row) in text.split('\n').enumerate() {
@@ -30,7 +31,10 @@ pub(super) fn read(text: &str, options: &ReadOptions) -> Reading {
         if tokens.len() > from {
             let mut begin = from;
             for at in from + 1..tokens.len() {
-                if labels::begins_anew(&low, &tokens, begin, at) {
+                let stopped = tokens
+                    .get(at - 1)
+                    .is_some_and(|t| matches!(t.tok(), Tok::Sign(b'.' | b')' | b']')));
+                if stopped && labels::begins_anew(&low, &tokens, begin, at) {
                     rows.push((i as u32 + 1, begin, at));
                     begin = at;
                 }
@@ -392,7 +396,7 @@ fn is_special_heading(heading: &str) -> bool {
 /// "A quick hat for beginners.": words before the instructions, with no stitch, place or number
 /// among them.
 fn tells(c: &Cursor) -> bool {
-    const WORK: &[&str] = &[
+    const WORK: Keys = keys![
         "ch", "chain", "join", "st", "sts", "stitch", "stitches", "ring", "circle", "loop", "rnd",
         "round", "row", "rnds", "rows", "inc", "dec", "sp", "next", "each", "turn", "rep",
         "repeat", "magic", "mr", "skip",

@@ -1,13 +1,14 @@
 //! Remarks: words to mind while working that change no count.
 
 use super::cursor::{Cursor, Read};
+use super::key::{Keys, keys};
 use super::lexer::Tok;
 use super::places;
 use super::tree::Act;
 use super::words;
 
 /// Words that begin a remark: something to mind while working that changes no count.
-pub(super) const REMARKS: &[&str] = &[
+pub(super) const REMARKS: Keys = keys![
     "being",
     "be",
     "taking",
@@ -149,7 +150,7 @@ pub(super) const REMARKS: &[&str] = &[
 ];
 
 /// Words behind "to" that say how far or where rather than what for.
-const TO_WHERE: &[&str] = &[
+const TO_WHERE: Keys = keys![
     "end",
     "ends",
     "last",
@@ -198,51 +199,50 @@ const TO_WHERE: &[&str] = &[
 
 /// Phrases whose first word could begin something else.
 pub(super) fn is_known_phrase(c: &Cursor) -> bool {
-    const PHRASES: &[&[&str]] = &[
-        &["make", "sure"],
-        &["making", "sure"],
-        &["make", "a", "slip"],
-        &["make", "a", "knot"],
-        &["make", "slip"],
-        &["make", "2"],
-        &["to", "close"],
-        &["to", "secure"],
-        &["to", "finish"],
-        &["to", "avoid"],
-        &["to", "keep"],
-        &["to", "mark"],
-        &["to", "gather"],
-        &["for", "the"],
-        &["for", "picot"],
-        &["for", "seam"],
-        &["for", "first"],
-        &["for", "second"],
-        &["for", "right"],
-        &["for", "left"],
+    const PHRASES: &[Keys] = &[
+        keys!["make", "sure"],
+        keys!["making", "sure"],
+        keys!["make", "a", "slip"],
+        keys!["make", "a", "knot"],
+        keys!["make", "slip"],
+        keys!["to", "close"],
+        keys!["to", "secure"],
+        keys!["to", "finish"],
+        keys!["to", "avoid"],
+        keys!["to", "keep"],
+        keys!["to", "mark"],
+        keys!["to", "gather"],
+        keys!["for", "the"],
+        keys!["for", "picot"],
+        keys!["for", "seam"],
+        keys!["for", "first"],
+        keys!["for", "second"],
+        keys!["for", "right"],
+        keys!["for", "left"],
     ];
     // "ch 40 for tie", but not "for 6 rnds".
-    let purpose = c.is(&["for"])
+    let purpose = c.is(keys!["for"])
         && c.tok(1) == Some(Tok::Word)
-        && super::cursor::number_word(c.word(1)).is_none()
-        && !c.is_at(1, &["a", "next", "each"]);
+        && super::cursor::number_word(c.key(1)).is_none()
+        && !c.is_at(1, keys!["a", "next", "each"]);
     // "to level the edge", but not "to last 2 sts".
-    let end = c.is(&["to"]) && c.tok(1) == Some(Tok::Word) && {
+    let end = c.is(keys!["to"]) && c.tok(1) == Some(Tok::Word) && {
         let mut look = c.clone();
         look.pos += 1;
         !look.is(TO_WHERE)
-            && super::cursor::number_word(look.word(0)).is_none()
+            && super::cursor::number_word(look.key(0)).is_none()
             && !matches!(words::stitch(&mut look), Ok(Some(_)))
     };
-    purpose || end || PHRASES.iter().any(|p| c.sees(p))
+    purpose || end || PHRASES.iter().any(|p| c.sees(*p))
 }
 
 /// Whether one of these words stands in the clause, and no stitch is placed in it.
-pub(super) fn clause_says(c: &Cursor, words: &[&str]) -> bool {
+pub(super) fn clause_says(c: &Cursor, words: Keys) -> bool {
     let mut look = c.clone();
     let mut said = false;
     while !look.at_break() {
         said |= look.is(words);
-        if look.is(&["next", "each", "same", "st", "sts"]) {
+        if look.is(keys!["next", "each", "same", "st", "sts"]) {
             return false;
         }
         look.pos += 1;
@@ -255,7 +255,7 @@ pub(super) fn remark(c: &mut Cursor) -> Read<Act> {
     let from = c.pos;
     loop {
         places::until_break(c);
-        if !c.is(&["and"]) {
+        if !c.is(keys!["and"]) {
             break;
         }
         // "carrying A and working over it": the remark goes on behind "and" unless an
@@ -264,7 +264,7 @@ pub(super) fn remark(c: &mut Cursor) -> Read<Act> {
         look.pos += 1;
         look.number();
         if matches!(words::stitch(&mut look), Ok(Some(_)))
-            || look.is(&["turn", "join", "ch", "skip", "fasten", "rep", "each", "in"])
+            || look.is(keys!["turn", "join", "ch", "skip", "fasten", "rep", "each", "in"])
         {
             break;
         }
@@ -279,7 +279,7 @@ pub(super) fn remark(c: &mut Cursor) -> Read<Act> {
 pub(super) fn rest_of_clause(c: &mut Cursor) {
     loop {
         places::until_break(c);
-        if c.is(&["and"]) && !c.is_at(1, &["turn", "join", "ch"]) {
+        if c.is(keys!["and"]) && !c.is_at(1, keys!["turn", "join", "ch"]) {
             c.pos += 1;
             continue;
         }

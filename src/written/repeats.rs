@@ -3,6 +3,7 @@
 use super::brackets;
 use super::cursor::{Cursor, Read, times_word};
 use super::extents;
+use super::key::keys;
 use super::lexer::Tok;
 use super::steps::Run;
 use super::tree::*;
@@ -12,11 +13,11 @@ pub(super) fn times(c: &mut Cursor) -> Read<Option<Times>> {
     let from = c.pos;
     // "repeated", "rep the section worked": the words for it may follow each other, not for ever.
     for _ in 0..4 {
-        if !c.eat(&["rep", "repeat", "repeated", "worked", "work"]) {
+        if !c.eat(keys!["rep", "repeat", "repeated", "worked", "work"]) {
             break;
         }
-        c.eat(&["the"]);
-        c.eat(&["instructions", "section", "pattern", "part", "sequence", "steps"]);
+        c.eat(keys!["the"]);
+        c.eat(keys!["instructions", "section", "pattern", "part", "sequence", "steps"]);
         if brackets::named_again(c) {
             c.eat_sign(b',');
         }
@@ -47,16 +48,16 @@ fn how_often(c: &mut Cursor) -> Read<Option<Times>> {
         }
         return Ok(None);
     }
-    c.eat_all(&["for", "a", "total", "of"]);
-    c.eat(&["for"]);
-    if c.eat(&["a"]) {
-        c.eat(&["total"]);
-        c.eat(&["of"]);
+    c.eat_all(keys!["for", "a", "total", "of"]);
+    c.eat(keys!["for"]);
+    if c.eat(keys!["a"]) {
+        c.eat(keys!["total"]);
+        c.eat(keys!["of"]);
     }
-    if c.is(&["x"]) || c.sign(b'x') {
+    if c.is(keys!["x"]) || c.sign(b'x') {
         c.pos += 1;
         if let Some(n) = c.number() {
-            c.eat(&["times"]);
+            c.eat(keys!["times"]);
             return Ok(Some(Times::Total(n)));
         }
         c.pos = from;
@@ -71,32 +72,32 @@ fn how_often(c: &mut Cursor) -> Read<Option<Times>> {
         }
         return Ok(n.map(Times::Total));
     }
-    if let Some(n) = times_word(c.word(0)) {
+    if let Some(n) = times_word(c.key(0)) {
         c.pos += 1;
-        let more = c.eat(&["more"]);
-        if c.is_at(1, &["all", "total"]) && c.eat(&["in"]) {
-            c.eat(&["all"]);
+        let more = c.eat(keys!["more"]);
+        if c.is_at(1, keys!["all", "total"]) && c.eat(keys!["in"]) {
+            c.eat(keys!["all"]);
         }
         let n = Number::Plain(n);
         return Ok(Some(if more { Times::More(n) } else { Times::Total(n) }));
     }
     // "a further 4 times", "another 4 times"
     let from_number = c.pos;
-    let beforehand = c.eat(&["further", "another", "additional"]);
-    if beforehand && c.eat(&["time"]) {
+    let beforehand = c.eat(keys!["further", "another", "additional"]);
+    if beforehand && c.eat(keys!["time"]) {
         return Ok(Some(Times::More(Number::ONE)));
     }
     if !beforehand {
         c.pos = from_number;
     }
     if let Some(n) = c.number() {
-        let more = c.eat(&["more", "further", "additional"]) || beforehand;
-        if c.eat(&["times", "time", "x"]) || c.eat_sign(b'x') || (more && c.at_break()) {
-            let more = c.eat(&["more"]) || more;
-            if c.is_at(1, &["all", "total"]) && c.eat(&["in"]) {
-                c.eat(&["all", "total"]);
+        let more = c.eat(keys!["more", "further", "additional"]) || beforehand;
+        if c.eat(keys!["times", "time", "x"]) || c.eat_sign(b'x') || (more && c.at_break()) {
+            let more = c.eat(keys!["more"]) || more;
+            if c.is_at(1, keys!["all", "total"]) && c.eat(keys!["in"]) {
+                c.eat(keys!["all", "total"]);
             }
-            c.eat(&["total", "altogether"]);
+            c.eat(keys!["total", "altogether"]);
             return Ok(Some(if more { Times::More(n) } else { Times::Total(n) }));
         }
         c.pos = from;
@@ -117,16 +118,16 @@ fn how_often(c: &mut Cursor) -> Read<Option<Times>> {
 /// `None`: no repeat of steps; the inner: a bracket follows that repeats itself.
 pub(super) fn rep(c: &mut Cursor, out: &mut Run) -> Read<Option<Option<Step>>> {
     let from = c.pos;
-    if !c.eat(&["rep", "repeat", "reps"]) {
+    if !c.eat(keys!["rep", "repeat", "reps"]) {
         return Ok(None);
     }
     if matches!(c.tok(0), Some(Tok::Sign(b'(' | b'['))) {
         return Ok(Some(None));
     }
-    if c.sees(&["the", "following"]) || c.is(&["following"]) {
-        c.eat(&["the"]);
+    if c.sees(keys!["the", "following"]) || c.is(keys!["following"]) {
+        c.eat(keys!["the"]);
         c.pos += 1;
-        c.eat(&["instructions", "section", "pattern", "part", "sequence", "steps"]);
+        c.eat(keys!["instructions", "section", "pattern", "part", "sequence", "steps"]);
         let times = times(c)?;
         let Some(times) = times.filter(|_| c.eat_sign(b':')) else {
             c.pos = from;
@@ -134,14 +135,14 @@ pub(super) fn rep(c: &mut Cursor, out: &mut Run) -> Read<Option<Option<Step>>> {
         };
         return the_following(c, times).map(|step| Some(Some(step)));
     }
-    c.eat(&["the"]);
-    c.eat(&["instructions", "section", "pattern", "part", "sequence", "steps"]);
+    c.eat(keys!["the"]);
+    c.eat(keys!["instructions", "section", "pattern", "part", "sequence", "steps"]);
     // "rep around from *" says how far before it says from where.
     let mut early = None;
-    if !c.is(&["from", "between"]) && c.tok(0) == Some(Tok::Word) {
+    if !c.is(keys!["from", "between"]) && c.tok(0) == Some(Tok::Word) {
         let mut look = c.clone();
         if let Ok(Some(Times::Around)) = times(&mut look)
-            && look.is(&["from"])
+            && look.is(keys!["from"])
             && matches!(look.tok(1), Some(Tok::Mark(_)))
         {
             early = Some(Times::Around);
@@ -151,8 +152,8 @@ pub(super) fn rep(c: &mut Cursor, out: &mut Run) -> Read<Option<Option<Step>>> {
     if let Some(step) = rep_of_what_stands_before(c, out)? {
         return Ok(Some(Some(step)));
     }
-    let between = c.eat(&["between", "betw", "bet"]);
-    let fromwards = !between && c.eat(&["from"]);
+    let between = c.eat(keys!["between", "betw", "bet"]);
+    let fromwards = !between && c.eat(keys!["from"]);
     if !between && !fromwards {
         if matches!(c.tok(0), Some(Tok::Mark(_))) {
             // "rep * 5 more times"
@@ -161,11 +162,11 @@ pub(super) fn rep(c: &mut Cursor, out: &mut Run) -> Read<Option<Option<Step>>> {
             return Ok(None);
         }
     }
-    c.eat(&["the"]);
-    if c.eat(&["beg", "beginning", "start"]) {
-        if c.eat(&["of"]) {
-            c.eat(&["the"]);
-            c.eat(&["row", "rnd", "round"]);
+    c.eat(keys!["the"]);
+    if c.eat(keys!["beg", "beginning", "start"]) {
+        if c.eat(keys!["of"]) {
+            c.eat(keys!["the"]);
+            c.eat(keys!["row", "rnd", "round"]);
         }
         let first = out.steps.iter().position(|s| {
             !matches!(s.act, Act::Chain(_) | Act::Turn | Act::Remark(_) | Act::Colour(_))
@@ -173,16 +174,16 @@ pub(super) fn rep(c: &mut Cursor, out: &mut Run) -> Read<Option<Option<Step>>> {
         let body = out.steps.split_off(first.unwrap_or(out.steps.len()));
         return Ok(Some(Some(repeat_step(c, body, Mark::Star, None)?)));
     }
-    c.eat(&["two", "first"]);
+    c.eat(keys!["two", "first"]);
     let Some(mark) = mark(c, out) else {
         c.pos = from;
         return c.stop("syntax", "“rep from” what? A * must mark where the repeat begins");
     };
     let mut second = false;
     let mut look = c.clone();
-    if look.eat(&["to", "and", "until"]) {
-        look.eat(&["the", "next", "second"]);
-        look.eat(&["next", "second"]);
+    if look.eat(keys!["to", "and", "until"]) {
+        look.eat(keys!["the", "next", "second"]);
+        look.eat(keys!["next", "second"]);
         second = self::mark(&mut look, out).is_some();
     }
     if second {
@@ -193,8 +194,9 @@ pub(super) fn rep(c: &mut Cursor, out: &mut Run) -> Read<Option<Option<Step>>> {
     }
     let starts: Vec<usize> =
         out.marks.iter().filter(|(m, ..)| *m == mark).map(|(_, at, _)| *at).collect();
-    let sign = if mark > 100 { "†".to_owned() } else { "*".repeat(usize::from(mark)) };
+    let sign = || if mark > 100 { "†".to_owned() } else { "*".repeat(usize::from(mark)) };
     let Some(&start) = starts.first() else {
+        let sign = sign();
         c.pos = from;
         return c
             .stop(
@@ -219,6 +221,7 @@ pub(super) fn rep(c: &mut Cursor, out: &mut Run) -> Read<Option<Option<Step>>> {
     out.marks.retain(|(m, ..)| *m != mark);
     let mark_kind = if between || closing.is_some() { Mark::Between } else { Mark::Star };
     if body.is_empty() {
+        let sign = sign();
         c.pos = from;
         return c.stop("syntax", format!("nothing stands between {sign} and “rep from {sign}”"));
     }
@@ -269,7 +272,7 @@ fn the_following(c: &mut Cursor, times: Times) -> Read<Step> {
 fn opening(c: &Cursor, end: usize) -> Option<usize> {
     let mut depth = 0i32;
     for i in (c.pos..end).rev() {
-        match c.tokens.get(i).map(|t| t.tok) {
+        match c.tokens.get(i).map(|t| t.tok()) {
             Some(Tok::Sign(b')' | b']')) => depth += 1,
             Some(Tok::Sign(b'(' | b'[')) => depth -= 1,
             _ => {}
@@ -285,7 +288,7 @@ fn opening(c: &Cursor, end: usize) -> Option<usize> {
 pub(super) fn times_first(c: &mut Cursor) -> Read<Option<Step>> {
     let mut look = c.clone();
     let Some(n) = look.number() else { return Ok(None) };
-    if !(look.eat(&["x", "times"]) || look.eat_sign(b'x')) {
+    if !(look.eat(keys!["x", "times"]) || look.eat_sign(b'x')) {
         return Ok(None);
     }
     let times = Times::Total(n);
@@ -307,7 +310,9 @@ pub(super) fn times_first(c: &mut Cursor) -> Read<Option<Step>> {
 fn mark(c: &mut Cursor, out: &Run) -> Option<u8> {
     let found = match c.tok(0) {
         Some(Tok::Mark(mark)) => Some(mark),
-        _ if c.is(&["asterisk", "asterisks", "star", "stars"]) => out.marks.first().map(|m| m.0),
+        _ if c.is(keys!["asterisk", "asterisks", "star", "stars"]) => {
+            out.marks.first().map(|m| m.0)
+        }
         _ => None,
     };
     if found.is_some() {
@@ -347,18 +352,18 @@ fn omitted(c: &mut Cursor, steps: &[Step]) -> Read<Option<usize>> {
     let mut look = c.clone();
     look.eat_sign(b',');
     look.eat_sign(b';');
-    if !look.eat(&["omitting", "omit", "without"]) {
+    if !look.eat(keys!["omitting", "omit", "without"]) {
         return Ok(None);
     }
-    look.eat(&["the"]);
-    let last = look.eat(&["last", "final"]);
+    look.eat(keys!["the"]);
+    let last = look.eat(keys!["last", "final"]);
     look.number();
     let chain = matches!(super::beginnings::chain(&mut look), Ok(Some(_)));
     let stitch = !chain && super::words::stitch(&mut look)?.is_some();
-    if look.eat(&["on", "of", "in", "at"]) {
-        look.eat(&["the"]);
-        look.eat(&["last", "final"]);
-        look.eat(&["rep", "repeat"]);
+    if look.eat(keys!["on", "of", "in", "at"]) {
+        look.eat(keys!["the"]);
+        look.eat(keys!["last", "final"]);
+        look.eat(keys!["rep", "repeat"]);
     } else if !last {
         return Ok(None);
     }
@@ -378,19 +383,19 @@ pub(super) fn repeat_step(
     inner: Option<(u8, usize)>,
 ) -> Read<Step> {
     // "between *s", "between *'s": the plural of the mark.
-    if c.is_at(1, &["s"]) && (c.sign(b'\'') || c.sign(b'"')) {
+    if c.is_at(1, keys!["s"]) && (c.sign(b'\'') || c.sign(b'"')) {
         c.pos += 1;
     }
-    c.eat(&["s"]);
+    c.eat(keys!["s"]);
     c.eat_sign(b',');
-    c.eat(&["as"]);
+    c.eat(keys!["as"]);
     let from = c.pos;
     let times = match times(c)? {
         Some(times) => times,
         None => {
             c.pos = from;
-            c.eat(&["until"]);
-            if c.eat(&["end"]) || c.sees(&["in", "each"]) {
+            c.eat(keys!["until"]);
+            if c.eat(keys!["end"]) || c.sees(keys!["in", "each"]) {
                 Times::Around
             } else {
                 return c
@@ -406,8 +411,8 @@ pub(super) fn repeat_step(
     let times = match (times, mark) {
         (Times::Total(n), Mark::Star | Mark::Between) => {
             let said = c.words_since(from);
-            c.eat(&["in"]);
-            c.eat(&["total", "all"]);
+            c.eat(keys!["in"]);
+            c.eat(keys!["total", "all"]);
             if said.contains("total") || said.contains("all") || said.starts_with("once") {
                 Times::Total(n)
             } else {
@@ -424,10 +429,10 @@ pub(super) fn repeat_step(
     let mut last_stops = None;
     let mark_here = c.pos;
     c.eat_sign(b',');
-    if c.eat(&["ending", "end", "finishing"])
-        && c.eat(&["last"])
-        && c.eat(&["rep", "repeat"])
-        && c.eat(&["at"])
+    if c.eat(keys!["ending", "end", "finishing"])
+        && c.eat(keys!["last"])
+        && c.eat(keys!["rep", "repeat"])
+        && c.eat(keys!["at"])
         && let (Some(Tok::Mark(m)), Some((want, at))) = (c.tok(0), inner)
         && m == want
     {

@@ -3,12 +3,13 @@
 
 use super::cursor::{Cursor, Read};
 use super::extents::{extent, until_remain};
+use super::key::{Keys, keys};
 use super::nouns::noun;
 use super::places::{ROUND, STITCH, until_break};
 use super::references::shape;
 use super::tree::{Act, Even, Number, ShapedAt, Shaping};
 
-const SHAPES: &[&str] = &[
+const SHAPES: Keys = keys![
     "dec",
     "decs",
     "decrease",
@@ -29,10 +30,10 @@ pub(super) fn shapes(c: &Cursor) -> Option<bool> {
 /// A whole row in so many words, if it comes next.
 pub(super) fn shaped(c: &mut Cursor) -> Read<Option<Act>> {
     let from = c.pos;
-    c.eat(&["continue", "continuing", "cont", "keep", "work", "working"]);
-    c.eat(&["to"]);
-    c.eat(&["even", "in"]);
-    c.eat(&["pattern", "patt"]);
+    c.eat(keys!["continue", "continuing", "cont", "keep", "work", "working"]);
+    c.eat(keys!["to"]);
+    c.eat(keys!["even", "in"]);
+    c.eat(keys!["pattern", "patt"]);
     c.eat_sign(b',');
     let Some(grows) = shapes(c) else {
         c.pos = from;
@@ -54,10 +55,10 @@ pub(super) fn shaped(c: &mut Cursor) -> Read<Option<Act>> {
 /// "6 sts evenly spaced around", "6 times evenly", "evenly" behind a number.
 pub(super) fn evenly(c: &mut Cursor) -> Read<Option<Number>> {
     let from = c.pos;
-    c.eat(&["by"]);
+    c.eat(keys!["by"]);
     let Some(n) = c.number() else { return Ok(None) };
     c.eat(STITCH);
-    c.eat(&["times", "decreases", "increases", "decs", "incs"]);
+    c.eat(keys!["times", "decreases", "increases", "decs", "incs"]);
     if !spaced(c)? {
         c.pos = from;
         return Ok(None);
@@ -68,15 +69,15 @@ pub(super) fn evenly(c: &mut Cursor) -> Read<Option<Number>> {
 /// "evenly", "evenly spaced", "spaced evenly around".
 pub(super) fn spaced(c: &mut Cursor) -> Read<bool> {
     let from = c.pos;
-    c.eat(&["spaced"]);
-    if !c.eat(&["evenly"]) {
+    c.eat(keys!["spaced"]);
+    if !c.eat(keys!["evenly"]) {
         c.pos = from;
         return Ok(false);
     }
-    c.eat(&["spaced", "spread", "distributed"]);
-    c.eat(&["out"]);
+    c.eat(keys!["spaced", "spread", "distributed"]);
+    c.eat(keys!["out"]);
     extent(c)?;
-    if c.is(&["in", "over", "along"]) && c.is_at(1, &["this", "the", "next"]) {
+    if c.is(keys!["in", "over", "along"]) && c.is_at(1, keys!["this", "the", "next"]) {
         until_break(c);
     }
     Ok(true)
@@ -93,15 +94,15 @@ pub(super) fn at_ends(c: &mut Cursor) -> Read<Option<(Option<Number>, ShapedAt)>
         }
         c.eat(STITCH);
     }
-    c.eat(&["at", "on"]);
-    let each =
-        c.eat(&["each", "both"]) && c.eat(&["end", "ends", "side", "sides", "edge", "edges"]);
+    c.eat(keys!["at", "on"]);
+    let each = c.eat(keys!["each", "both"])
+        && c.eat(keys!["end", "ends", "side", "sides", "edge", "edges"]);
     let named = !each && {
-        c.eat(&["the"]);
-        c.eat(&["beg", "beginning", "start"]) && c.eat(&["and"]) && {
-            c.eat(&["at", "the"]);
-            c.eat(&["the"]);
-            c.eat(&["end"])
+        c.eat(keys!["the"]);
+        c.eat(keys!["beg", "beginning", "start"]) && c.eat(keys!["and"]) && {
+            c.eat(keys!["at", "the"]);
+            c.eat(keys!["the"]);
+            c.eat(keys!["end"])
         }
     };
     if !(each || named) {
@@ -111,20 +112,20 @@ pub(super) fn at_ends(c: &mut Cursor) -> Read<Option<(Option<Number>, ShapedAt)>
     let mut every = 1;
     let mut count = None;
     let mut until = None;
-    if c.eat(&["of", "on", "in"]) {
-        c.eat(&["the", "this"]);
-        let next = c.eat(&["next", "following", "foll"]);
+    if c.eat(keys!["of", "on", "in"]) {
+        c.eat(keys!["the", "this"]);
+        let next = c.eat(keys!["next", "following", "foll"]);
         let n = c.number();
-        let course = shape(c.word(0)).is_some();
+        let course = shape(c.key(0)).is_some();
         if course {
             c.pos += 1;
         }
-        let and = c.eat(&["and"]);
+        let and = c.eat(keys!["and"]);
         if and || !next && !course {
-            c.eat(&["then"]);
-            let all = c.eat(&["every", "each", "all"]);
-            c.eat(&["following", "foll"]);
-            if c.eat(&["other", "alternate", "alt", "2nd", "second"]) || c.ordinal().is_some() {
+            c.eat(keys!["then"]);
+            let all = c.eat(keys!["every", "each", "all"]);
+            c.eat(keys!["following", "foll"]);
+            if c.eat(keys!["other", "alternate", "alt", "2nd", "second"]) || c.ordinal().is_some() {
                 if all && !next {
                     c.pos = from;
                     let said = "“every other row” does not say whether the next row is one of them";
@@ -137,9 +138,9 @@ pub(super) fn at_ends(c: &mut Cursor) -> Read<Option<(Option<Number>, ShapedAt)>
                 }
                 every = 2;
             }
-            c.eat(&["following", "foll"]);
+            c.eat(keys!["following", "foll"]);
             c.eat(ROUND);
-            c.eat(&["thereafter"]);
+            c.eat(keys!["thereafter"]);
         } else if next {
             count = Some(n.unwrap_or(Number::ONE));
         }
@@ -147,13 +148,13 @@ pub(super) fn at_ends(c: &mut Cursor) -> Read<Option<(Option<Number>, ShapedAt)>
     loop {
         let mark = c.pos;
         c.eat_sign(b',');
-        if until.is_none() && c.eat(&["until", "till"]) {
+        if until.is_none() && c.eat(keys!["until", "till"]) {
             if let Some((n, _)) = until_remain(c) {
                 until = Some(n);
                 continue;
             }
-            c.eat(&["you", "there"]);
-            c.eat(&["have", "are"]);
+            c.eat(keys!["you", "there"]);
+            c.eat(keys!["have", "are"]);
             if let Some(n) = c.number()
                 && noun(c)?.is_some()
             {
@@ -161,18 +162,18 @@ pub(super) fn at_ends(c: &mut Cursor) -> Read<Option<(Option<Number>, ShapedAt)>
                 continue;
             }
         } else if count.is_none() && until.is_none() {
-            c.eat(&["for"]);
-            let n = match super::cursor::times_word(c.word(0)) {
+            c.eat(keys!["for"]);
+            let n = match super::cursor::times_word(c.key(0)) {
                 Some(n) => {
                     c.pos += 1;
                     Some(Number::Plain(n))
                 }
-                None => c.number().filter(|_| c.eat(&["times"]) || c.eat(ROUND)),
+                None => c.number().filter(|_| c.eat(keys!["times"]) || c.eat(ROUND)),
             };
             if n.is_some() {
                 count = n;
-                c.eat(&["in"]);
-                c.eat(&["all", "total"]);
+                c.eat(keys!["in"]);
+                c.eat(keys!["all", "total"]);
                 continue;
             }
         }

@@ -1,6 +1,7 @@
 //! Lines for some sizes only: "Sizes child, adult-s only:", "[child] Rnd 7: …", "All sizes:".
 
 use super::cursor::{Cursor, Read};
+use super::key::{Key, keys};
 use super::lexer::Tok;
 use super::references::shape;
 
@@ -16,7 +17,7 @@ pub(super) enum Sized {
 
 /// What the line says about sizes, if anything. The cursor then stands behind it.
 pub(super) fn sizes(c: &mut Cursor, known: &[String]) -> Read<Option<Sized>> {
-    if c.sees(&["all", "sizes"])
+    if c.sees(keys!["all", "sizes"])
         && (c.tok(2) == Some(Tok::Sign(b':'))
             || c.tok(2).is_none()
             || c.tok(2) == Some(Tok::Sign(b'.')))
@@ -24,9 +25,9 @@ pub(super) fn sizes(c: &mut Cursor, known: &[String]) -> Read<Option<Sized>> {
         c.pos += 3;
         return Ok(Some(Sized::All));
     }
-    if c.is(&["sizes", "size"]) {
+    if c.is(keys!["sizes", "size"]) {
         let colon =
-            (c.pos..c.end).find(|i| c.tokens.get(*i).map(|t| t.tok) == Some(Tok::Sign(b':')));
+            (c.pos..c.end).find(|i| c.tokens.get(*i).map(|t| t.tok()) == Some(Tok::Sign(b':')));
         let only = colon.is_some_and(|i| i > c.pos && word(c, i - 1) == "only");
         if let Some(colon) = colon.filter(|_| only) {
             let names = names(c, c.pos + 1, colon - 1, known)?;
@@ -39,7 +40,7 @@ pub(super) fn sizes(c: &mut Cursor, known: &[String]) -> Read<Option<Sized>> {
         return Ok(None);
     }
     let Some(close) = c.closing() else { return Ok(None) };
-    let labelled = shape(word(c, close + 1)).is_some()
+    let labelled = shape(Key::of(word(c, close + 1))).is_some()
         || ["next", "edging", "all"].contains(&word(c, close + 1));
     let listed = names(c, c.pos + 1, close, known);
     let any_known =
@@ -57,10 +58,10 @@ pub(super) fn sizes(c: &mut Cursor, known: &[String]) -> Read<Option<Sized>> {
 /// "Rnd 2 (Toddler only): …", "Rnd 3 (sizes Child and Adult): …": the sizes, and the tokens of the
 /// bracket. Nothing where any word in it is no size.
 pub(super) fn behind_label(c: &Cursor, known: &[String]) -> Option<(Vec<String>, usize, usize)> {
-    if known.is_empty() || shape(c.word(0)).is_none() {
+    if known.is_empty() || shape(c.key(0)).is_none() {
         return None;
     }
-    let is = |i: usize, sign: u8| c.tokens.get(i).map(|t| t.tok) == Some(Tok::Sign(sign));
+    let is = |i: usize, sign: u8| c.tokens.get(i).map(|t| t.tok()) == Some(Tok::Sign(sign));
     let open = (c.pos + 1..(c.pos + 8).min(c.end)).find(|i| is(*i, b'(') || is(*i, b'['))?;
     let close = c.within(open, c.end).closing()?;
     let mut from = open + 1;
@@ -79,7 +80,7 @@ pub(super) fn behind_label(c: &Cursor, known: &[String]) -> Option<(Vec<String>,
 
 fn word<'a>(c: &Cursor<'a>, i: usize) -> &'a str {
     match c.tokens.get(i) {
-        Some(t) if t.tok == Tok::Word && i < c.end => c.low.get(t.span().range()).unwrap_or(""),
+        Some(t) if t.tok() == Tok::Word && i < c.end => c.low.get(t.span().range()).unwrap_or(""),
         _ => "",
     }
 }
@@ -91,7 +92,7 @@ fn names(c: &Cursor, from: usize, to: usize, known: &[String]) -> Read<Vec<Strin
     while at < to {
         let mut end = at;
         while end < to
-            && c.tokens.get(end).map(|t| t.tok) != Some(Tok::Sign(b','))
+            && c.tokens.get(end).map(|t| t.tok()) != Some(Tok::Sign(b','))
             && word(c, end) != "and"
         {
             end += 1;

@@ -5,6 +5,7 @@ use super::besides::besides;
 use super::brackets;
 use super::claims;
 use super::cursor::{Cursor, Read};
+use super::key::keys;
 use super::lexer::Tok;
 use super::places::{self, ROUND};
 use super::references::shape;
@@ -12,6 +13,10 @@ use super::repeats::{rep, times, times_first};
 use super::tree::*;
 use super::working::{Making, finish, working};
 use crate::limits;
+use smallvec::SmallVec;
+
+/// What one instruction comes to: nearly always one act, which then needs no memory of its own.
+pub(super) type Acts = SmallVec<[Act; 1]>;
 
 /// What a run of steps has said besides its steps.
 #[derive(Clone, Debug, Default)]
@@ -99,12 +104,12 @@ fn marked(c: &mut Cursor, out: &mut Run, mark: u8) -> Read<Option<Step>> {
     let mut look = c.clone();
     look.eat_sign(b',');
     look.eat_sign(b';');
-    if look.is(&["rep", "repeat", "repeated", "reps"]) {
+    if look.is(keys!["rep", "repeat", "repeated", "reps"]) {
         return Ok(None);
     }
     let found = match look.peek(0) {
         // "*3 sc, dec*6"
-        Some(t) if t.glued && matches!(t.tok, Tok::Num(_)) => look.number().map(Times::Total),
+        Some(t) if t.glued && matches!(t.tok(), Tok::Num(_)) => look.number().map(Times::Total),
         _ => match times(&mut look)? {
             // "*Sc2tog around*": marks round what goes all the way anyway.
             None if walked(out) => {
@@ -132,7 +137,7 @@ fn closes_again(c: &Cursor, mark: u8) -> bool {
 
 /// A claim may begin after a full stop, a colon or a dash: ". 36 sts", "— 36 sc".
 fn claim_after_stop(c: &mut Cursor, out: &Run) -> Option<Claim> {
-    if out.steps.is_empty() && !c.is(&["you"]) {
+    if out.steps.is_empty() && !c.is(keys!["you"]) {
         return None;
     }
     let mut look = c.clone();
@@ -140,7 +145,7 @@ fn claim_after_stop(c: &mut Cursor, out: &Run) -> Option<Claim> {
     // "6 sc in ring" begins with a count but goes on as an instruction.
     let whole = look.done()
         || matches!(look.tok(0), Some(Tok::Sign(b'.' | b';' | b',' | b'(' | b'[')))
-        || look.is(&["turn", "join", "fasten"]);
+        || look.is(keys!["turn", "join", "fasten"]);
     if !whole {
         return None;
     }
@@ -151,22 +156,22 @@ fn claim_after_stop(c: &mut Cursor, out: &Run) -> Option<Claim> {
 /// One instruction that begins with a word or a number.
 fn step(c: &mut Cursor, out: &mut Run, inside: bool, sentence: bool) -> Read<()> {
     let from = c.pos;
-    if c.is(&["and", "then", "now"]) || (c.is(&["also", "again"]) && !c.at_break()) {
+    if c.is(keys!["and", "then", "now"]) || (c.is(keys!["also", "again"]) && !c.at_break()) {
         c.pos += 1;
         return Ok(());
     }
-    if c.is(&["x"]) {
+    if c.is(keys!["x"]) {
         return Ok(());
     }
     // "work [sc in next 6 sts, sc2tog] 5 times"
-    if c.is(&["work", "working", "make", "place", "rep", "repeat"])
+    if c.is(keys!["work", "working", "make", "place", "rep", "repeat"])
         && (matches!(c.tok(1), Some(Tok::Sign(b'(' | b'[')))
             || matches!(c.tok(1), Some(Tok::Mark(m)) if out.marks.iter().all(|o| o.0 != m) && closes_again(c, m)))
     {
         c.pos += 1;
         return Ok(());
     }
-    if c.is(&["for"])
+    if c.is(keys!["for"])
         && let Some((n, shape)) = for_courses(c)
     {
         out.courses = Some((n, shape, c.since(from)));
@@ -189,7 +194,7 @@ fn step(c: &mut Cursor, out: &mut Run, inside: bool, sentence: bool) -> Read<()>
         out.steps.extend(acts.into_iter().map(|act| Step { at, act }));
         return Ok(());
     }
-    if c.is(&["you", "there"])
+    if c.is(keys!["you", "there"])
         && let Some(claim) = claims::bare(c)
     {
         out.claims.push(claim);
@@ -208,7 +213,7 @@ fn step(c: &mut Cursor, out: &mut Run, inside: bool, sentence: bool) -> Read<()>
     // "36 sts" at the end of a sentence is a claim wherever it stands.
     let mut look = c.clone();
     if look.number().is_some()
-        && look.is(&["st", "sts", "stitches"])
+        && look.is(keys!["st", "sts", "stitches"])
         && let Some(claim) = claims::bare(c)
     {
         out.claims.push(claim);
@@ -222,10 +227,10 @@ fn step(c: &mut Cursor, out: &mut Run, inside: bool, sentence: bool) -> Read<()>
 fn elided(c: &mut Cursor, out: &Run) -> Read<Option<Act>> {
     let mut look = c.clone();
     let Some(count) = look.number() else { return Ok(None) };
-    let placed = look.is(&["in", "into"])
+    let placed = look.is(keys!["in", "into"])
         && look.is_at(
             1,
-            &["next", "each", "same", "first", "last", "following", "foll", "every", "the"],
+            keys!["next", "each", "same", "first", "last", "following", "foll", "every", "the"],
         );
     let before = match out.steps.last().map(|s| &s.act) {
         Some(Act::Work(Working { made: Made::Stitch { kind, .. }, .. })) => *kind,
@@ -246,9 +251,9 @@ fn elided(c: &mut Cursor, out: &Run) -> Read<Option<Act>> {
 /// "3 rnds", "10 rows in all" and no more: a bracket that says how many a line works.
 pub(super) fn so_many(c: &mut Cursor) -> Option<(Number, Shape)> {
     let n = c.number()?;
-    let shape = shape(c.word(0)).filter(|_| c.eat(ROUND))?;
-    c.eat(&["in", "worked"]);
-    c.eat(&["total", "all", "even", "altogether"]);
+    let shape = shape(c.key(0)).filter(|_| c.eat(ROUND))?;
+    c.eat(keys!["in", "worked"]);
+    c.eat(keys!["total", "all", "even", "altogether"]);
     c.done().then_some((n, shape))
 }
 
@@ -256,13 +261,13 @@ pub(super) fn so_many(c: &mut Cursor) -> Option<(Number, Shape)> {
 fn for_courses(c: &mut Cursor) -> Option<(Number, Shape)> {
     let mut look = c.clone();
     look.pos += 1;
-    look.eat(&["the", "a"]);
-    look.eat_all(&["total", "of"]);
-    look.eat(&["next", "following"]);
+    look.eat(keys!["the", "a"]);
+    look.eat_all(keys!["total", "of"]);
+    look.eat(keys!["next", "following"]);
     let n = look.number()?;
-    look.eat(&["more", "further"]);
-    let shape = shape(look.word(0)).filter(|_| look.eat(ROUND))?;
-    look.eat(&["more"]);
+    look.eat(keys!["more", "further"]);
+    let shape = shape(look.key(0)).filter(|_| look.eat(ROUND))?;
+    look.eat(keys!["more"]);
     c.pos = look.pos;
     Some((n, shape))
 }
@@ -279,9 +284,9 @@ fn bracket(c: &mut Cursor, out: &mut Run, inside: bool) -> Read<()> {
         let apart = look.eat_sign(b',') || look.eat_sign(b';') || look.eat_sign(b'.');
         let often = {
             let mut often = look.clone();
-            often.number().is_some() && often.is(&["times", "x"])
+            often.number().is_some() && often.is(keys!["times", "x"])
         };
-        if apart && !often && !look.is(&["rep", "repeat"]) {
+        if apart && !often && !look.is(keys!["rep", "repeat"]) {
             look.pos = after.pos;
         }
         let found = times(&mut look)?.is_some();
@@ -303,8 +308,7 @@ fn bracket(c: &mut Cursor, out: &mut Run, inside: bool) -> Read<()> {
             out.courses = Some((n, shape, c.since(from)));
             return Ok(());
         }
-        let counted = claims::counted_chain(c);
-        if let Some(claim) = claims::bracketed(c) {
+        if let Some((claim, counted)) = claims::bracketed_with_chain(c) {
             if let Some(kind) = counted {
                 chain_counts(out, kind);
             }
@@ -398,13 +402,13 @@ pub(super) fn side(c: &mut Cursor) -> Option<Side> {
     let side = match c.word(0) {
         "rs" => Some((Side::Right, 1)),
         "ws" => Some((Side::Wrong, 1)),
-        "right" if c.is_at(1, &["side"]) => Some((Side::Right, 2)),
-        "wrong" if c.is_at(1, &["side"]) => Some((Side::Wrong, 2)),
+        "right" if c.is_at(1, keys!["side"]) => Some((Side::Right, 2)),
+        "wrong" if c.is_at(1, keys!["side"]) => Some((Side::Wrong, 2)),
         _ => None,
     };
     let (side, len) = side?;
     c.pos += len;
-    c.eat(&["row", "rnd", "facing"]);
+    c.eat(keys!["row", "rnd", "facing"]);
     if c.done() {
         return Some(side);
     }
@@ -414,12 +418,12 @@ pub(super) fn side(c: &mut Cursor) -> Option<Side> {
 
 /// Whether "in next sp", "into each st" … follows a bracket.
 fn is_place_next(c: &Cursor) -> bool {
-    if c.is(&["in", "into"]) || (c.is(&["all"]) && c.is_at(1, &["in", "into"])) {
+    if c.is(keys!["in", "into"]) || (c.is(keys!["all"]) && c.is_at(1, keys!["in", "into"])) {
         return true;
     }
-    c.is(&["around", "over"])
-        && (c.is_at(1, &["next", "each", "same", "post", "first", "last"])
-            || c.is_at(2, &["next", "post"]))
+    c.is(keys!["around", "over"])
+        && (c.is_at(1, keys!["next", "each", "same", "post", "first", "last"])
+            || c.is_at(2, keys!["next", "post"]))
 }
 
 pub(super) fn unclosed<T>(c: &Cursor) -> Read<T> {
@@ -432,19 +436,19 @@ pub(super) fn unclosed<T>(c: &Cursor) -> Read<T> {
 /// A word that is no part of the language.
 pub(super) fn unknown<T>(c: &Cursor) -> Read<T> {
     let mut plain = c.clone();
-    let verb = plain.eat(&["work", "make"]);
-    if plain.eat(&["a", "an", "one"]) || verb {
+    let verb = plain.eat(keys!["work", "make"]);
+    if plain.eat(keys!["a", "an", "one"]) || verb {
         let mut look = plain.clone();
         look.number();
         look.pos += 1;
-        if plain.tok(0) != Some(Tok::Dash) && look.is(&["in", "into", "around"]) {
+        if plain.tok(0) != Some(Tok::Dash) && look.is(keys!["in", "into", "around"]) {
             return unknown(&plain);
         }
     }
     let vee = usize::from(matches!(c.tok(0), Some(Tok::Num(_))));
-    if c.is_at(vee, &["v"])
+    if c.is_at(vee, keys!["v"])
         && c.tok(vee + 1) == Some(Tok::Hyphen)
-        && c.is_at(vee + 2, &["st", "sts", "stitch", "stitches"])
+        && c.is_at(vee + 2, keys!["st", "sts", "stitch", "stitches"])
     {
         let span = c.here().to(c.peek(vee + 2).map_or(c.here(), |t| t.span()));
         let message = "no V-st is defined here, and patterns differ in what they call so";
@@ -466,9 +470,10 @@ pub(super) fn unknown<T>(c: &Cursor) -> Read<T> {
         is_word
             && (digit
                 || look.at_break()
-                || look.is(&["in", "into", "around", "next", "blo", "flo", "over", "twice"])
+                || look.is(keys!["in", "into", "around", "next", "blo", "flo", "over", "twice"])
                 || matches!(look.tok(0), Some(Tok::Num(_) | Tok::Hole))
-                || (look.tok(0) == Some(Tok::Hyphen) && look.is_at(1, &["st", "sts", "stitch"])))
+                || (look.tok(0) == Some(Tok::Hyphen)
+                    && look.is_at(1, keys!["st", "sts", "stitch"])))
     };
     if stitch_like {
         let mut look = c.clone();

@@ -1,6 +1,7 @@
 //! Stitch names: abbreviations, long names and the design's own, in either terms.
 
 use super::cursor::{Cursor, PLAIN_STITCH, Read};
+use super::key::{Key, Keys, keys};
 use super::lexer::Tok;
 use super::tree::{Base, Form, Kind, Number, Post, Terms};
 
@@ -29,6 +30,15 @@ fn stitch_or_stay(c: &mut Cursor) -> Read<Option<Name>> {
     if let Some(special) = special(c) {
         return Ok(Some(special));
     }
+    if let Some(base) = common(c.key(0), c.terms) {
+        c.pos += 1;
+        of_stitch(c, Kind::plain(base));
+        return Ok(Some(so_named(c, Kind::plain(base))));
+    }
+    // Most words begin no name of a stitch.
+    if c.tok(0) == Some(Tok::Word) && !c.is(BEGINNINGS) && !has_stem(c.word(0)) {
+        return Ok(None);
+    }
     // "3-dc cluster": the number and stitch only say how the texture is made.
     if matches!(c.tok(0), Some(Tok::Num(_) | Tok::Hole)) && c.tok(1) == Some(Tok::Hyphen) {
         c.pos += 2;
@@ -41,49 +51,139 @@ fn stitch_or_stay(c: &mut Cursor) -> Read<Option<Name>> {
         }
         return Ok(texture(c).map(Name::One));
     }
-    if c.is(&["beg", "beginning", "starting"]) {
+    if c.is(keys!["beg", "beginning", "starting"]) {
         c.pos += 1;
         return Ok(texture(c).map(Name::One).or_else(|| special(c)));
     }
-    while c.is(&["inv", "invisible", "standing", "regular"]) {
+    while c.is(keys!["inv", "invisible", "standing", "regular"]) {
         c.pos += 1;
         if c.tok(0) == Some(Tok::Hyphen) {
             c.pos += 1;
         }
     }
-    if c.eat(&["inc", "increase", "incs"]) {
+    if c.eat(keys!["inc", "increase", "incs"]) {
         return Ok(Some(Name::Many(2, PLAIN_STITCH)));
     }
-    if c.eat(&["dec", "decrease", "decs"]) {
+    if c.eat(keys!["dec", "decrease", "decs"]) {
         return Ok(Some(Name::One(PLAIN_STITCH.tog(2))));
     }
     if let Some(kind) = texture(c) {
         return Ok(Some(Name::One(kind)));
     }
-    let Some(kind) = basic(c)? else { return Ok(None) };
+    Ok(basic(c)?.map(|kind| so_named(c, kind)))
+}
+
+/// Words that a stitch's name can begin with, besides the abbreviations.
+const BEGINNINGS: Keys = keys![
+    "beg",
+    "beginning",
+    "starting",
+    "inv",
+    "invisible",
+    "standing",
+    "regular",
+    "inc",
+    "increase",
+    "incs",
+    "dec",
+    "decrease",
+    "decs",
+    "cl",
+    "cls",
+    "cluster",
+    "clusters",
+    "clstr",
+    "puff",
+    "puffs",
+    "ps",
+    "bobble",
+    "bobbles",
+    "bob",
+    "bo",
+    "mb",
+    "pc",
+    "pcs",
+    "popcorn",
+    "popcorns",
+    "pop",
+    "picot",
+    "picots",
+    "front",
+    "back",
+    "fp",
+    "bp",
+    "extended",
+    "foundation",
+    "reverse",
+    "rev",
+    "spike",
+    "long",
+    "raised",
+    "sl",
+    "slip",
+    "single",
+    "half",
+    "double",
+    "treble",
+    "trebles",
+    "triple",
+    "quadruple",
+    "crab",
+];
+
+/// The stitch of the commonest abbreviations, which are asked for more than all else.
+fn common(word: Key, terms: Terms) -> Option<Base> {
+    let us = terms == Terms::Us;
+    Some(match word {
+        SC if us => Base::Sc,
+        HDC if us => Base::Hdc,
+        DC if us => Base::Dc,
+        TR if us => Base::Tr,
+        DC => Base::Sc,
+        HTR if !us => Base::Hdc,
+        TR => Base::Dc,
+        _ => return None,
+    })
+}
+
+const SC: Key = Key::of("sc");
+const HDC: Key = Key::of("hdc");
+const DC: Key = Key::of("dc");
+const TR: Key = Key::of("tr");
+const HTR: Key = Key::of("htr");
+
+/// What stands behind a stitch's name makes it an increase, a decrease, several together.
+fn so_named(c: &mut Cursor, kind: Kind) -> Name {
     let hyphen = usize::from(c.tok(0) == Some(Tok::Hyphen));
-    if c.is_at(hyphen, &["inc", "increase"]) {
+    if c.is_at(hyphen, keys!["inc", "increase"]) {
         c.pos += hyphen + 1;
-        return Ok(Some(Name::Many(2, kind)));
+        return Name::Many(2, kind);
     }
-    if c.is_at(hyphen, &["dec", "decrease"]) {
+    if c.is_at(hyphen, keys!["dec", "decrease"]) {
         c.pos += hyphen + 1;
-        return Ok(Some(Name::One(kind.tog(2))));
+        return Name::One(kind.tog(2));
     }
-    if let Some(n) = together(c, 0) {
-        return Ok(Some(Name::One(kind.tog(n))));
+    match together(c, 0) {
+        Some(n) => Name::One(kind.tog(n)),
+        None => Name::One(kind),
     }
-    Ok(Some(Name::One(kind)))
+}
+
+/// "sc st": the word for a stitch goes without saying behind its name.
+fn of_stitch(c: &mut Cursor, kind: Kind) {
+    if kind.base != Base::SlSt {
+        c.eat(keys!["stitch", "stitches", "st", "sts"]);
+    }
 }
 
 /// "2 tog", "two together", "2tog" after a stitch.
 fn together(c: &mut Cursor, at: usize) -> Option<u8> {
     let n = match c.tok(at) {
         Some(Tok::Num(n)) => n,
-        Some(Tok::Word) => super::cursor::number_word(c.word(at))?,
+        Some(Tok::Word) => super::cursor::number_word(c.key(at))?,
         _ => return None,
     };
-    if !c.is_at(at + 1, &["tog", "together"]) {
+    if !c.is_at(at + 1, keys!["tog", "together"]) {
         return None;
     }
     c.pos += at + 2;
@@ -97,22 +197,22 @@ pub(super) fn basic(c: &mut Cursor) -> Read<Option<Kind>> {
     let mut form = Form::Plain;
     loop {
         let hyphen = usize::from(c.tok(1) == Some(Tok::Hyphen));
-        if c.is(&["front", "back"]) && c.is_at(1 + hyphen, &["post", "raised"]) {
+        if c.is(keys!["front", "back"]) && c.is_at(1 + hyphen, keys!["post", "raised"]) {
             post = if c.word(0) == "front" { Post::Front } else { Post::Back };
             c.pos += 2 + hyphen;
-        } else if c.is(&["fp", "bp"]) {
+        } else if c.is(keys!["fp", "bp"]) {
             post = if c.word(0) == "fp" { Post::Front } else { Post::Back };
             c.pos += 1;
-        } else if c.eat(&["extended"]) {
+        } else if c.eat(keys!["extended"]) {
             form = Form::Extended;
-        } else if c.eat(&["foundation"]) {
+        } else if c.eat(keys!["foundation"]) {
             form = Form::Foundation;
-        } else if c.eat(&["reverse"]) || (c.is(&["rev"]) && c.is_at(1, &["sc", "dc"])) {
-            c.eat(&["rev"]);
+        } else if c.eat(keys!["reverse"]) || (c.is(keys!["rev"]) && c.is_at(1, keys!["sc", "dc"])) {
+            c.eat(keys!["rev"]);
             form = Form::Reverse;
-        } else if c.eat(&["spike", "long"]) {
+        } else if c.eat(keys!["spike", "long"]) {
             form = Form::Spike;
-        } else if c.is(&["raised"]) && c.is_at(1, &["front", "back"]) {
+        } else if c.is(keys!["raised"]) && c.is_at(1, keys!["front", "back"]) {
             post = if c.word(1) == "front" { Post::Front } else { Post::Back };
             c.pos += 2;
         } else {
@@ -122,7 +222,6 @@ pub(super) fn basic(c: &mut Cursor) -> Read<Option<Kind>> {
             c.pos += 1;
         }
     }
-    let plain = c.pos;
     let kind = match long(c) {
         Some(base) => Some(Kind::plain(base)),
         None => match abbreviation(c.word(0), c.terms) {
@@ -154,10 +253,10 @@ pub(super) fn basic(c: &mut Cursor) -> Read<Option<Kind>> {
     };
     let Some(mut kind) = kind else {
         // A spike or a crab stitch may go without a stitch word.
-        if form == Form::Spike && c.pos > from && c.eat(&["st", "stitch", "sts"]) {
+        if form == Form::Spike && c.pos > from && c.eat(keys!["st", "stitch", "sts"]) {
             return Ok(Some(Kind { form, ..Kind::SC }));
         }
-        if c.eat_all(&["crab", "st"]) || c.eat_all(&["crab", "stitch"]) {
+        if c.eat_all(keys!["crab", "st"]) || c.eat_all(keys!["crab", "stitch"]) {
             return Ok(Some(Kind { form: Form::Reverse, ..Kind::SC }));
         }
         c.pos = from;
@@ -169,11 +268,7 @@ pub(super) fn basic(c: &mut Cursor) -> Read<Option<Kind>> {
     if form != Form::Plain {
         kind.form = form;
     }
-    let _ = plain;
-    // A raised stitch may carry its side behind: "raised treble front".
-    if c.is(&["stitch", "stitches", "st", "sts"]) && kind.base != Base::SlSt && c.pos > plain {
-        c.pos += 1;
-    }
+    of_stitch(c, kind);
     Ok(Some(kind))
 }
 
@@ -181,12 +276,12 @@ pub(super) fn basic(c: &mut Cursor) -> Read<Option<Kind>> {
 fn long(c: &mut Cursor) -> Option<Base> {
     let first = c.word(0);
     if first == "sl" || first == "slip" {
-        if c.is_at(1, &["st", "sts", "stitch", "stitches"]) {
+        if c.is_at(1, keys!["st", "sts", "stitch", "stitches"]) {
             c.pos += 2;
             return Some(Base::SlSt);
         }
         // "sl-st"
-        if c.tok(1) == Some(Tok::Hyphen) && c.is_at(2, &["st", "sts", "stitch"]) {
+        if c.tok(1) == Some(Tok::Hyphen) && c.is_at(2, keys!["st", "sts", "stitch"]) {
             c.pos += 3;
             return Some(Base::SlSt);
         }
@@ -242,7 +337,7 @@ fn long(c: &mut Cursor) -> Option<Base> {
 /// An abbreviation in one word: "sc", "fpdc2tog", "rtrf", "esc". `Err` holds the stitch a
 /// word means in the other terms.
 fn abbreviation(word: &str, terms: Terms) -> Option<Result<Kind, Kind>> {
-    if word.len() < 2 || word.len() > 24 {
+    if word.len() < 2 || word.len() > 24 || !has_stem(word) {
         return None;
     }
     let (stem, tog) = split_together(word)?;
@@ -261,6 +356,11 @@ fn abbreviation(word: &str, terms: Terms) -> Option<Result<Kind, Kind>> {
         }
     }
     None
+}
+
+/// Whether two letters stand together in it as in every stitch's name; most words have none such.
+fn has_stem(word: &str) -> bool {
+    word.as_bytes().windows(2).any(|two| matches!(two, b"sc" | b"dc" | b"tr" | b"ss" | b"sl"))
 }
 
 /// "sc3tog" into "sc" and 3; any other word whole, and 1.
@@ -320,8 +420,16 @@ fn base_word(word: &str, terms: Terms) -> Option<Base> {
     })
 }
 
+const TEXTURES: Keys = keys![
+    "cl", "cls", "cluster", "clusters", "clstr", "puff", "puffs", "ps", "bobble", "bobbles", "bob",
+    "bo", "mb", "pc", "pcs", "popcorn", "popcorns", "pop", "picot", "picots",
+];
+
 /// A texture known without a definition.
 fn texture(c: &mut Cursor) -> Option<Kind> {
+    if !c.is(TEXTURES) {
+        return None;
+    }
     let base = match c.word(0) {
         "cl" | "cls" | "cluster" | "clusters" | "clstr" => Base::Cluster,
         "puff" | "puffs" | "ps" => Base::Puff,
@@ -331,9 +439,10 @@ fn texture(c: &mut Cursor) -> Option<Kind> {
         _ => return None,
     };
     c.pos += 1;
-    if c.is(&["st", "sts", "stitch", "stitches"]) {
+    if c.is(keys!["st", "sts", "stitch", "stitches"]) {
         c.pos += 1;
-    } else if c.tok(0) == Some(Tok::Hyphen) && c.is_at(1, &["st", "sts", "stitch", "stitches"]) {
+    } else if c.tok(0) == Some(Tok::Hyphen) && c.is_at(1, keys!["st", "sts", "stitch", "stitches"])
+    {
         c.pos += 2;
     }
     Some(Kind::plain(base))
@@ -388,7 +497,7 @@ fn matches_name(c: &Cursor, name: &str) -> Option<usize> {
     while wanted.peek().is_some() {
         let token = c.peek(n)?;
         n += 1;
-        match token.tok {
+        match token.tok() {
             Tok::Hyphen if n > 1 => {}
             Tok::Word | Tok::Num(_) => {
                 let part = c.low.get(token.start as usize..token.end as usize)?;
@@ -414,7 +523,7 @@ fn matches_name(c: &Cursor, name: &str) -> Option<usize> {
 /// stands after it. `None` if no chain comes next.
 pub(super) fn chain_number(c: &mut Cursor) -> Option<Option<Number>> {
     let from = c.pos;
-    if c.eat(&["ch", "chain", "chs", "chains"]) {
+    if c.eat(keys!["ch", "chain", "chs", "chains"]) {
         let mark = c.pos;
         if c.tok(0) == Some(Tok::Hyphen) {
             c.pos += 1;
@@ -428,12 +537,12 @@ pub(super) fn chain_number(c: &mut Cursor) -> Option<Option<Number>> {
         }
     }
     if let Some(n) = c.number() {
-        if c.tok(0) == Some(Tok::Hyphen) && c.is_at(1, &["ch", "chain", "chs"]) {
+        if c.tok(0) == Some(Tok::Hyphen) && c.is_at(1, keys!["ch", "chain", "chs"]) {
             c.pos += 2;
             return Some(Some(n));
         }
-        if c.is(&["ch", "chain"])
-            && c.is_at(1, &["sp", "sps", "space", "spaces", "lp", "lps", "loop", "loops"])
+        if c.is(keys!["ch", "chain"])
+            && c.is_at(1, keys!["sp", "sps", "space", "spaces", "lp", "lps", "loop", "loops"])
         {
             c.pos += 1;
             return Some(Some(n));

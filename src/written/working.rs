@@ -3,23 +3,25 @@
 use super::brackets;
 use super::cursor::{Cursor, PLAIN_STITCH, Read};
 use super::extents;
+use super::key::keys;
 use super::lexer::Tok;
 use super::places;
 use super::repeats::times;
-use super::steps::{run, unclosed};
+use super::steps::{Acts, run, unclosed};
 use super::tree::*;
 use super::words::{self, Name};
+use smallvec::smallvec;
 
 /// Stitches and where they go. `inside` a group they need no place.
-pub(super) fn working(c: &mut Cursor, inside: bool) -> Read<Option<Vec<Act>>> {
+pub(super) fn working(c: &mut Cursor, inside: bool) -> Read<Option<Acts>> {
     let from = c.pos;
-    c.eat(&["work", "make", "working", "place", "placing", "put", "crochet", "making"]);
+    c.eat(keys!["work", "make", "working", "place", "placing", "put", "crochet", "making"]);
     // "in next ch-2 sp work (2 dc, ch 2, 2 dc)": the place first.
-    if c.is(&["in", "into"]) && !c.is_at(1, &["back", "front", "blo", "flo"]) {
+    if c.is(keys!["in", "into"]) && !c.is_at(1, keys!["back", "front", "blo", "flo"]) {
         let mut look = c.clone();
         let places = places::places(&mut look)?;
         look.eat_sign(b',');
-        look.eat(&["work", "make"]);
+        look.eat(keys!["work", "make"]);
         if !places.targets.is_empty() {
             let mark = look.pos;
             if let Some(made) = made(&mut look, inside)?
@@ -28,7 +30,7 @@ pub(super) fn working(c: &mut Cursor, inside: bool) -> Read<Option<Vec<Act>>> {
                 let ring = says_magic(&Cursor { pos: mark, ..c.clone() }, c.pos);
                 c.pos = look.pos;
                 let work = Act::Work(Working::new(made.in_one(), places.targets));
-                return Ok(Some(if ring { vec![Act::Ring, work] } else { vec![work] }));
+                return Ok(Some(if ring { smallvec![Act::Ring, work] } else { smallvec![work] }));
             }
         }
         c.pos = from;
@@ -39,7 +41,7 @@ pub(super) fn working(c: &mut Cursor, inside: bool) -> Read<Option<Vec<Act>>> {
     let Some(making) = made(c, inside)? else {
         c.pos = from;
         if let Some(work) = next_together(c)? {
-            return Ok(Some(vec![work]));
+            return Ok(Some(smallvec![work]));
         }
         c.pos = from;
         return Ok(None);
@@ -55,11 +57,11 @@ pub(super) fn working(c: &mut Cursor, inside: bool) -> Read<Option<Vec<Act>>> {
 
 /// "work next 2 sts together", "work the next 2 sts together in hdc".
 fn next_together(c: &mut Cursor) -> Read<Option<Act>> {
-    if !c.eat(&["work"]) {
+    if !c.eat(keys!["work"]) {
         return Ok(None);
     }
-    c.eat(&["the"]);
-    if !c.is(&["next", "first", "last", "following"]) {
+    c.eat(keys!["the"]);
+    if !c.is(keys!["next", "first", "last", "following"]) {
         return Ok(None);
     }
     let found = places::places(c)?;
@@ -72,7 +74,7 @@ fn next_together(c: &mut Cursor) -> Read<Option<Act>> {
     let n = u8::try_from(*n).unwrap_or(u8::MAX).max(1);
     let mut kind = PLAIN_STITCH.tog(n);
     let mut look = c.clone();
-    if look.eat(&["in", "as", "with"])
+    if look.eat(keys!["in", "as", "with"])
         && let Some(Name::One(named)) = words::stitch(&mut look)?
     {
         kind = named.tog(n);
@@ -135,27 +137,27 @@ pub(super) fn made(c: &mut Cursor, inside: bool) -> Read<Option<Making>> {
     // "first sc in same st as join", "the first dc in next st"
     let first = {
         let mut look = c.clone();
-        look.eat(&["the", "your"]);
+        look.eat(keys!["the", "your"]);
         let ordinal = look.tok(0) == Some(Tok::Ordinal(1));
-        if (ordinal || look.is(&["first", "last"])) && look.tok(1) == Some(Tok::Word) {
+        if (ordinal || look.is(keys!["first", "last"])) && look.tok(1) == Some(Tok::Word) {
             look.pos += 1;
             let named = matches!(words::stitch(&mut look), Ok(Some(Name::One(_))));
-            (named && look.is(&["in", "into", "around"])).then_some(())
+            (named && look.is(keys!["in", "into", "around"])).then_some(())
         } else {
             None
         }
     };
     if first.is_some() {
-        c.eat(&["the", "your"]);
+        c.eat(keys!["the", "your"]);
         c.pos += 1;
     }
-    c.eat(&["a", "an"]);
+    c.eat(keys!["a", "an"]);
     // "3-dc cluster" begins with a number that is part of the name.
     if let Some(name) = words::stitch(c)? {
         return Ok(Some(Making::named(Number::ONE, name, false)));
     }
     if let Some(n) = c.number() {
-        c.eat(&["more"]);
+        c.eat(keys!["more"]);
         if let Some(name) = words::stitch(c)? {
             return Ok(Some(Making::named(n, name, true)));
         }
@@ -172,7 +174,7 @@ fn explained(c: &mut Cursor, making: &Making) -> Read<Option<Made>> {
     }
     let Some(close) = c.closing().filter(|close| *close < c.pos + 14) else { return Ok(None) };
     let nested = (c.pos + 1..close)
-        .any(|i| matches!(c.tokens.get(i).map(|t| t.tok), Some(Tok::Sign(b'(' | b'['))));
+        .any(|i| matches!(c.tokens.get(i).map(|t| t.tok()), Some(Tok::Sign(b'(' | b'['))));
     if nested {
         return Ok(None);
     }
@@ -193,16 +195,17 @@ fn explained(c: &mut Cursor, making: &Making) -> Read<Option<Made>> {
 /// "twice", "3 times" before the one place they all go into.
 fn times_in(c: &mut Cursor) -> Option<Number> {
     let mut look = c.clone();
-    let n = match super::cursor::times_word(look.word(0)) {
+    let n = match super::cursor::times_word(look.key(0)) {
         Some(n) => {
             look.pos += 1;
             Number::Plain(n)
         }
-        None => look.number().filter(|_| look.eat(&["times"]))?,
+        None => look.number().filter(|_| look.eat(keys!["times"]))?,
     };
-    let one = look.is(&["in", "into"])
-        && (look.is_at(1, &["same", "next", "first", "last"])
-            || look.is_at(1, &["the"]) && look.is_at(2, &["same", "next", "first", "last"]))
+    let one = look.is(keys!["in", "into"])
+        && (look.is_at(1, keys!["same", "next", "first", "last"])
+            || look.is_at(1, keys!["the"])
+                && look.is_at(2, keys!["same", "next", "first", "last"]))
         && !matches!(look.tok(2), Some(Tok::Num(_)));
     if one {
         c.pos = look.pos;
@@ -211,7 +214,7 @@ fn times_in(c: &mut Cursor) -> Option<Number> {
 }
 
 /// Reads the places behind what is made, and settles what goes without saying.
-pub(super) fn finish(c: &mut Cursor, making: Making, inside: bool) -> Read<Vec<Act>> {
+pub(super) fn finish(c: &mut Cursor, making: Making, inside: bool) -> Read<Acts> {
     let counted = making.counted;
     let mut increases = making.increases.clone();
     let mut made = explained(c, &making)?.unwrap_or(making.made);
@@ -222,7 +225,8 @@ pub(super) fn finish(c: &mut Cursor, making: Making, inside: bool) -> Read<Vec<A
         *count = Number::Plain(n.saturating_mul(*k));
     }
     // "foundation single crochet (fsc)": the abbreviation is said once more.
-    if let (Made::Stitch { kind, .. }, Some(close)) = (&made, c.closing().filter(|_| c.sign(b'(')))
+    if c.sign(b'(')
+        && let (Made::Stitch { kind, .. }, Some(close)) = (&made, c.closing())
     {
         let mut inner = c.within(c.pos + 1, close);
         if matches!(words::stitch(&mut inner), Ok(Some(Name::One(k))) if k == *kind) && inner.done()
@@ -230,22 +234,22 @@ pub(super) fn finish(c: &mut Cursor, making: Making, inside: bool) -> Read<Vec<A
             c.pos = close + 1;
         }
     }
-    if c.is(&["once"]) && c.is_at(1, &["in", "into"]) {
+    if c.is(keys!["once"]) && c.is_at(1, keys!["in", "into"]) {
         c.pos += 1;
     }
     let from = c.pos;
     let slip = matches!(&made, Made::Stitch { kind, .. } if *kind == Kind::SL_ST);
     // "sl st across to ch-2 sp": it goes there.
-    if slip && c.is(&["across", "over", "along"]) && c.is_at(1, &["to"]) {
+    if slip && c.is(keys!["across", "over", "along"]) && c.is_at(1, keys!["to"]) {
         let mut look = c.clone();
         look.pos += 2;
-        look.eat(&["the", "next"]);
-        if words::chain_number(&mut look).is_some() || look.is(&["corner"]) {
+        look.eat(keys!["the", "next"]);
+        if words::chain_number(&mut look).is_some() || look.is(keys!["corner"]) {
             c.pos += 1;
         }
     }
     // "sc to next corner" goes along; "sl st to next sp" goes there.
-    let mut found = match c.is(&["to", "up"]) && !slip {
+    let mut found = match c.is(keys!["to", "up"]) && !slip {
         true => match extents::extent(c)? {
             Some(extent) => places::Places {
                 targets: vec![places::new(Reach::Each(extent), PlaceKind::Stitch)],
@@ -257,13 +261,13 @@ pub(super) fn finish(c: &mut Cursor, making: Making, inside: bool) -> Read<Vec<A
     };
     let skipped = brackets::skipped_counts(c);
     // "in 3rd ch from hook (skipped chs do not count) and in each ch across".
-    if skipped.is_some() && c.is(&["and"]) && c.is_at(1, &["in", "each", "next"]) {
+    if skipped.is_some() && c.is(keys!["and"]) && c.is_at(1, keys!["in", "each", "next"]) {
         c.pos += 1;
         found.targets.extend(places::places(c)?.targets);
     }
     settle_together(&made, &mut found.targets);
     if let Some(walk) = every_so_many(&made, &increases, &found.targets) {
-        return Ok(vec![walk]);
+        return Ok(smallvec![walk]);
     }
     let magic = says_magic(c, from);
     // "inc x 6", "sc2tog twice", "V-st 3 times".
@@ -282,7 +286,7 @@ pub(super) fn finish(c: &mut Cursor, making: Making, inside: bool) -> Read<Vec<A
                 let next = if ornament { vec![] } else { vec![Target::next(Number::ONE)] };
                 let step = Act::Work(Working::new(made.clone(), next));
                 let steps = vec![Step { at: At::default(), act: step }];
-                return Ok(vec![Act::Repeat(Repeat {
+                return Ok(smallvec![Act::Repeat(Repeat {
                     mark: Mark::Bracket,
                     steps,
                     times,
@@ -291,7 +295,7 @@ pub(super) fn finish(c: &mut Cursor, making: Making, inside: bool) -> Read<Vec<A
             }
         }
     }
-    if c.eat(&["together", "tog"]) {
+    if c.eat(keys!["together", "tog"]) {
         found.together = true;
     }
     if found.together
@@ -318,7 +322,7 @@ pub(super) fn finish(c: &mut Cursor, making: Making, inside: bool) -> Read<Vec<A
     let made = Making { made, counted, increases }.in_one();
     let work = Act::Work(Working { skipped, ..Working::new(made, found.targets) });
     // "6 sc in magic ring" makes the ring too.
-    Ok(if magic { vec![Act::Ring, work] } else { vec![work] })
+    Ok(if magic { smallvec![Act::Ring, work] } else { smallvec![work] })
 }
 
 /// Whether it needs no place: a picot stands on the stitch before it.
@@ -345,10 +349,9 @@ fn every_so_many(made: &Made, increases: &Option<Number>, targets: &[Target]) ->
 
 /// Whether the place read since `from` is a ring made on the spot.
 pub(super) fn says_magic(c: &Cursor, from: usize) -> bool {
-    (from..c.pos).any(|i| {
-        let word = c.tokens.get(i).and_then(|t| c.low.get(t.span().range())).unwrap_or("");
-        ["magic", "mr", "adjustable", "sliding"].contains(&word)
-    })
+    let magic = keys!["magic", "mr", "adjustable", "sliding"];
+    let tokens = c.tokens.get(from..c.pos).unwrap_or_default();
+    tokens.iter().any(|t| t.is(magic))
 }
 
 /// "sc2tog over next 2 sts" names the two places one stitch uses up: that is one stitch.

@@ -7,12 +7,13 @@
 
 use super::claims;
 use super::cursor::Cursor;
+use super::key::{Key, Keys, keys};
 use super::labels;
 use super::lexer::Tok;
 use super::notes;
 
 /// Words that cannot end an instruction.
-const OPEN: &[&str] = &[
+const OPEN: Keys = keys![
     "and",
     "in",
     "into",
@@ -65,17 +66,16 @@ const OPEN: &[&str] = &[
 pub(super) fn goes_on(c: &Cursor, next: &Cursor) -> bool {
     let (Some(last), Some(head)) = (c.tokens.get(c.end - 1), next.peek(0)) else { return false };
     let stopped =
-        matches!(last.tok, Tok::Sign(b'.' | b'!' | b'?' | b')' | b']' | b'}' | b'>' | b'"'));
-    let word = c.low.get(last.span().range()).unwrap_or("");
+        matches!(last.tok(), Tok::Sign(b'.' | b'!' | b'?' | b')' | b']' | b'}' | b'>' | b'"'));
     let small = next.text.as_bytes().get(head.start as usize).is_some_and(u8::is_ascii_lowercase);
-    let bracket = matches!(head.tok, Tok::Sign(b'(' | b'[' | b'<' | b'{'));
-    let open = match last.tok {
+    let bracket = matches!(head.tok(), Tok::Sign(b'(' | b'[' | b'<' | b'{'));
+    let open = match last.tok() {
         Tok::Sign(b',' | b';') | Tok::Hyphen | Tok::Dash => true,
         Tok::Mark(_) => {
-            let from = (c.end - c.pos).checked_sub(2).is_some_and(|i| c.is_at(i, &["from"]));
+            let from = (c.end - c.pos).checked_sub(2).is_some_and(|i| c.is_at(i, keys!["from"]));
             from || !bracket && small
         }
-        Tok::Word => OPEN.contains(&word) && (word != "ch" || small),
+        Tok::Word => last.is(OPEN) && (last.key() != Key::of("ch") || small),
         _ => false,
     };
     if !(open || bracket || small && !stopped || unclosed(c)) {
@@ -103,14 +103,14 @@ fn opens_anew(c: &Cursor) -> bool {
 
 /// Whether the line is one to be worked: labelled, or a chain or the like to begin with.
 fn is_instruction(c: &Cursor) -> bool {
-    let begins = c.is(&[
+    let begins = c.is(keys![
         "ch", "chain", "with", "join", "make", "work", "rep", "repeat", "fasten", "sc", "hdc",
         "dc", "tr", "sl", "continue", "using", "seam", "turn", "in", "note",
     ]);
     let colon = (1..9).any(|i| c.tok(i) == Some(Tok::Sign(b':')));
     let numbered = matches!(c.tok(0), Some(Tok::Num(_)))
         && matches!(labels::label(&mut c.clone()), Ok(Some(_)));
-    begins || numbered || colon || super::references::shape(c.word(0)).is_some()
+    begins || numbered || colon || super::references::shape(c.key(0)).is_some()
 }
 
 /// Whether a bracket is left open at the end of the line.

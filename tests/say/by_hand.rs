@@ -8,7 +8,7 @@ fn step(act: Act) -> Step {
 }
 
 fn hole(text: &str) -> Number {
-    Number::Hole(Hole { text: text.to_owned(), at: At::default() })
+    Number::Hole(Box::new(Hole { text: text.to_owned(), at: At::default() }))
 }
 
 fn sc(count: u64, target: Target) -> Step {

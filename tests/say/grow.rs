@@ -14,7 +14,7 @@ fn at() -> At {
 }
 
 fn hole(text: &str) -> Number {
-    Number::Hole(Hole { text: text.to_owned(), at: at() })
+    Number::Hole(Box::new(Hole { text: text.to_owned(), at: at() }))
 }
 
 /// A number of things, sometimes graded, sometimes none in a size.
@@ -314,7 +314,7 @@ fn rejoin() -> BoxedStrategy<Act> {
     (with, target, colour)
         .prop_map(|(with, target, colour)| {
             let counts = with.is_some_and(|k| k != Kind::SL_ST);
-            Act::Rejoin(Rejoin { with, counts, target: Some(target), colour })
+            Act::Rejoin(Rejoin { with, counts, target: Some(Box::new(target)), colour })
         })
         .boxed()
 }

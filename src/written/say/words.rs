@@ -161,7 +161,7 @@ impl Voice<'_> {
 fn hole(text: &str) -> Option<(Number, &str)> {
     let (inside, after) = text.strip_prefix('{')?.split_once('}')?;
     let text = inside.trim().to_owned();
-    Some((Number::Hole(Hole { text, at: At::default() }), after))
+    Some((Number::Hole(Box::new(Hole { text, at: At::default() })), after))
 }
 
 /// Whether a number other than one stands before the rest of the text: "5 dc".

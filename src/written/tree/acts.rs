@@ -222,8 +222,8 @@ pub struct Rejoin {
     pub with: Option<Kind>,
     /// Whether that stitch counts (a standing dc, "join with sc").
     pub counts: bool,
-    /// Where.
-    pub target: Option<Target>,
+    /// Where. Boxed: yarn is seldom joined, and every step would be as large.
+    pub target: Option<Box<Target>>,
     /// The colour joined, if said.
     pub colour: Option<String>,
 }

@@ -63,8 +63,8 @@ pub struct Hole {
 pub enum Number {
     /// Digits or a number word.
     Plain(u64),
-    /// A graded number.
-    Hole(Hole),
+    /// A graded number. Boxed, since few numbers are, and each place and step holds several.
+    Hole(Box<Hole>),
 }
 
 impl Number {
