@@ -111,14 +111,9 @@ pub(super) fn sewn(c: &mut Cursor) -> Act {
 /// Whether the words name the last row and the foundation (or first row) as what is joined.
 pub(super) fn names_both_edges(words: &str) -> bool {
     let low = words.to_ascii_lowercase();
-    let last = low.contains("last")
-        || low.contains("final")
-        || low.contains("ends")
-        || low.contains("edges");
-    let first = low.contains("foundation")
-        || low.contains("first")
-        || low.contains("starting ch")
-        || low.contains("beginning");
+    let says = |words: &[&str]| words.iter().any(|w| low.contains(w));
     let ends = ["short ends", "short edges", "short sides", "both ends", "two ends", "the ends"];
-    last && first || low.contains("together") && ends.iter().any(|e| low.contains(e))
+    says(&["last", "final", "ends", "edges"])
+        && says(&["foundation", "first", "starting ch", "beginning"])
+        || low.contains("together") && says(&ends)
 }

@@ -22,10 +22,15 @@ pub(super) enum Found {
 /// Reads one line. `headed` tells that the line stands under "Special stitches:".
 pub(super) fn line(c: &mut Cursor, headed: bool) -> Result<Found, Box<(Box<Stop>, Work)>> {
     let start = c.peek(0).map_or(0, |t| t.start as usize);
-    if let Some(note) = notes::note(c) {
-        return Ok(Found::Kind(LineKind::Note(note)));
+    let from = c.pos;
+    let label = labels::label(c);
+    if !matches!(label, Ok(Some(_))) {
+        let here = Cursor { pos: from, ..c.clone() };
+        if let Some(note) = notes::note(&here) {
+            return Ok(Found::Kind(LineKind::Note(note)));
+        }
     }
-    let label = match labels::label(c) {
+    let label = match label {
         Ok(label) => label,
         Err(stop) => return Err(Box::new((stop, Work::default()))),
     };
@@ -66,8 +71,8 @@ pub(super) fn line(c: &mut Cursor, headed: bool) -> Result<Found, Box<(Box<Stop>
             if let Some(side) = run.side {
                 work.side = Some(side);
             }
-            work.steps.extend(run.steps);
-            work.claims.extend(run.claims);
+            append(&mut work.steps, run.steps);
+            append(&mut work.claims, run.claims);
             if let Some((n, shape, at)) = run.courses
                 && let Err(stop) = worked_so_often(c, &mut work, n, shape, at)
             {
@@ -105,6 +110,15 @@ pub(super) fn line(c: &mut Cursor, headed: bool) -> Result<Found, Box<(Box<Stop>
             }
             Err(Box::new((stop, work)))
         }
+    }
+}
+
+/// Puts some behind others; where there are no others, without moving them.
+fn append<T>(all: &mut Vec<T>, more: Vec<T>) {
+    if all.is_empty() {
+        *all = more;
+    } else {
+        all.extend(more);
     }
 }
 

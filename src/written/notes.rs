@@ -42,17 +42,16 @@ pub(super) fn opens(c: &Cursor) -> bool {
     c.is(OPENINGS) && (colon || c.is(keys!["note", "notes"]))
 }
 
-/// A note, if the line is one.
+/// A note, if a line that bears no label is one.
 pub(super) fn note(c: &Cursor) -> Option<Note> {
-    // Most lines carry a number, and none of those is a note.
-    if has_colon_label(c) {
+    if is_numbered(c) {
         return None;
     }
     let opens = opens(c);
     let terms =
         c.is(keys!["us", "uk", "american", "british"]) && c.is_at(1, keys!["terms", "crochet"]);
     let says = conventions(c);
-    let told = opens || terms || (!says.is_empty() && !has_colon_label(c)) || is_told(c);
+    let told = opens || terms || !says.is_empty() || is_told(c);
     if !told {
         return None;
     }
@@ -65,19 +64,20 @@ pub(super) fn note(c: &Cursor) -> Option<Note> {
 fn is_told(c: &Cursor) -> bool {
     c.is(keys!["all"]) && c.is_at(1, keys!["rnds", "rounds", "rows"])
         || c.sees(keys!["hat", "is", "worked"])
-        || (c.is(keys!["this", "the"])
-            && (1..5).any(|i| c.is_at(i, keys!["is", "are"]))
-            && !has_colon_label(c))
+        || (c.is(keys!["this", "the"]) && (1..5).any(|i| c.is_at(i, keys!["is", "are"])))
         || (c.is(keys!["worked", "written"])
             && c.is_at(1, keys!["in", "from", "flat", "using", "with"]))
         || (c.is(keys!["rnds", "rounds", "rows"]) && c.is_at(1, keys!["are"]))
 }
 
+fn is_numbered(c: &Cursor) -> bool {
+    super::references::shape(c.key(0)).is_some()
+        && matches!(c.tok(1), Some(Tok::Num(_) | Tok::Hole))
+}
+
 fn has_colon_label(c: &Cursor) -> bool {
-    let numbered = super::references::shape(c.key(0)).is_some()
-        && matches!(c.tok(1), Some(Tok::Num(_) | Tok::Hole));
     // "Next rnd:", "Edging rnd:"
-    numbered || matches!(super::labels::label(&mut c.clone()), Ok(Some(_)))
+    is_numbered(c) || matches!(super::labels::label(&mut c.clone()), Ok(Some(_)))
 }
 
 /// The conventions a line states, read sentence by sentence.

@@ -192,10 +192,9 @@ pub(super) fn rep(c: &mut Cursor, out: &mut Run) -> Read<Option<Option<Step>>> {
         c.pos += 1;
         second = true;
     }
-    let starts: Vec<usize> =
-        out.marks.iter().filter(|(m, ..)| *m == mark).map(|(_, at, _)| *at).collect();
+    let mut starts = out.marks.iter().filter(|(m, ..)| *m == mark).map(|(_, at, _)| *at);
     let sign = || if mark > 100 { "†".to_owned() } else { "*".repeat(usize::from(mark)) };
-    let Some(&start) = starts.first() else {
+    let Some(start) = starts.next() else {
         let sign = sign();
         c.pos = from;
         return c
@@ -208,7 +207,7 @@ pub(super) fn rep(c: &mut Cursor, out: &mut Run) -> Read<Option<Option<Step>>> {
                 s
             });
     };
-    let closing = starts.get(1).copied().filter(|e| *e > start);
+    let closing = starts.next().filter(|e| *e > start);
     let end = if second || between || closing.is_some() {
         closing.unwrap_or(out.steps.len())
     } else {
