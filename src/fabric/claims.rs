@@ -28,18 +28,13 @@ impl Worker<'_> {
     /// The stitches of a course that count, by kind. A beginning chain that counts is the
     /// stitch it stands for.
     fn kinds_of(&self, course: usize) -> BTreeMap<Kind, u64> {
-        let mut out: BTreeMap<Kind, u64> = BTreeMap::new();
-        let Some(c) = self.fabric.courses.get(course) else { return out };
-        for stitch in self.fabric.of(c) {
-            let counts = match stitch.role {
-                Role::Counted => true,
-                Role::Space => self.conventions.count_chains,
-                _ => false,
-            };
-            if counts {
-                *out.entry(stitch.kind).or_default() += 1;
-            }
-        }
+        let Some(c) = self.fabric.courses.get(course) else { return BTreeMap::new() };
+        let counts = |stitch: &&Stitch| match stitch.role {
+            Role::Counted => true,
+            Role::Space => self.conventions.count_chains,
+            _ => false,
+        };
+        let mut out = tally(self.fabric.of(c).iter().filter(counts));
         let counted: u64 = out.values().sum();
         if u64::from(c.count) > counted {
             // The beginning chain: the course's own edge knows what it counts as.

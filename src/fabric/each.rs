@@ -30,8 +30,16 @@ impl Pass {
         let measured = measure(&place);
         let singles = matches!(&place, PlaceKind::Chain)
             || matches!(&place, PlaceKind::AnyOf(k) if k.contains(&PlaceKind::Chain));
-        let fast =
-            bases == 1 && place == PlaceKind::Stitch && matches!(t.part, Part::Whole | Part::Post);
+        // "Each ch" over a bare foundation is "each st" too.
+        let plain = match place {
+            PlaceKind::Stitch => matches!(t.part, Part::Whole | Part::Post),
+            PlaceKind::Chain => {
+                let ahead = self.list.get(self.pos..limit).unwrap_or_default();
+                t.part == Part::Whole && ahead.iter().all(|s| s.what == What::Chain)
+            }
+            _ => false,
+        };
+        let fast = bases == 1 && plain;
         let mut worked: u64 = 0;
         if fast {
             worked = self.each_stitch(w, limit, m)?;
@@ -75,7 +83,7 @@ impl Pass {
             };
         }
         let all = matches!(place, PlaceKind::Stitch | PlaceKind::RowEnd);
-        self.pos = if all || extent == &Extent::End && self.tail.unwrap_or(0) == 0 {
+        self.pos = if fast || all || extent == &Extent::End && self.tail.unwrap_or(0) == 0 {
             self.pos.max(limit)
         } else {
             self.pos
@@ -107,6 +115,7 @@ impl Pass {
             self.room(w, (limit.saturating_sub(self.pos)) as u64, m.span)?;
             let mut last = self.last;
             self.made.reserve(limit.saturating_sub(self.pos));
+            w.fabric.stitches.reserve(limit.saturating_sub(self.pos));
             for (i, spot) in self.list.iter().enumerate().take(limit).skip(self.pos) {
                 if !spot.is_stitch() {
                     continue;

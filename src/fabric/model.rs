@@ -2,6 +2,7 @@
 
 use crate::standards::stitches::Kind;
 pub use crate::written::tree::{Loop, Shape};
+use std::collections::BTreeMap;
 use std::ops::Range;
 
 /// Every stitch of one piece in one size, in working order.
@@ -32,6 +33,27 @@ impl Fabric {
             .get(course.stitches.start as usize..course.stitches.end as usize)
             .unwrap_or(&[])
     }
+}
+
+/// How many there are of each kind. Runs of one kind, of which fabric is made, are counted before
+/// they are looked up.
+pub(super) fn tally<'a>(stitches: impl Iterator<Item = &'a Stitch>) -> BTreeMap<Kind, u64> {
+    let mut all: BTreeMap<Kind, u64> = BTreeMap::new();
+    let mut run: Option<(Kind, u64)> = None;
+    for stitch in stitches {
+        match &mut run {
+            Some((kind, n)) if *kind == stitch.kind => *n += 1,
+            _ => {
+                if let Some((kind, n)) = run.replace((stitch.kind, 1)) {
+                    *all.entry(kind).or_default() += n;
+                }
+            }
+        }
+    }
+    if let Some((kind, n)) = run {
+        *all.entry(kind).or_default() += n;
+    }
+    all
 }
 
 /// One stitch; 32 bytes at most.

@@ -60,26 +60,8 @@ impl Worker<'_> {
 
     pub fn finish(mut self) -> Worked {
         let mut totals = BTreeMap::new();
-        let mut by_kind: BTreeMap<Kind, u64> = BTreeMap::new();
-        let mut last: Option<(Kind, u64)> = None;
-        for stitch in &self.fabric.stitches {
-            if stitch.role == Role::Seam && stitch.kind != Kind::SL_ST {
-                continue;
-            }
-            match &mut last {
-                Some((kind, n)) if *kind == stitch.kind => *n += 1,
-                _ => {
-                    if let Some((kind, n)) = last {
-                        *by_kind.entry(kind).or_default() += n;
-                    }
-                    last = Some((stitch.kind, 1));
-                }
-            }
-        }
-        if let Some((kind, n)) = last {
-            *by_kind.entry(kind).or_default() += n;
-        }
-        for (kind, n) in by_kind {
+        let made = |s: &&Stitch| s.role != Role::Seam || s.kind == Kind::SL_ST;
+        for (kind, n) in tally(self.fabric.stitches.iter().filter(made)) {
             *totals.entry(kind.name(self.piece.terms, &self.fabric.specials)).or_default() += n;
         }
         let edges = Edges {

@@ -33,6 +33,7 @@ impl Pass {
     pub fn chain(&mut self, w: &mut Worker, chain: &Chain, at: At, rest: &[Step]) -> Done {
         let n = w.value(&chain.count, at)?;
         self.room(w, n, at.0)?;
+        w.fabric.stitches.reserve(n as usize);
         let first = w.fabric.stitches.len() as u32;
         let n32 = n as u32;
         let ornament = is_ornament(rest);
