@@ -227,6 +227,7 @@ impl Pass {
             let begins = steps.iter().find(|s| !matches!(s.act, Act::Colour(_) | Act::Remark(_)));
             if self.end.closed_off {
                 // Fastened off without a word of joining: the end is closed with a slip stitch.
+                self.room(w, 1, steps.last().map_or(Span::default(), |s| s.at.0))?;
                 self.push(w, Kind::SL_ST, Role::Join, Site::NOWHERE, Loop::Both);
                 self.end.joined = true;
                 w.fabric.joins += 1;

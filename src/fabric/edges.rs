@@ -168,6 +168,7 @@ impl Pass {
             // An ornament closes on itself: "ch 3, sl st in 3rd ch from hook".
             let last = w.fabric.stitches.last().copied();
             if m.slips() && self.worked && last.is_some_and(|s| s.kind == Kind::CH) {
+                self.room(w, 1, span)?;
                 self.push(w, Kind::SL_ST, Role::Ornament, Site::NOWHERE, Loop::Both);
                 return Ok(());
             }

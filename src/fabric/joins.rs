@@ -13,6 +13,7 @@ use crate::written::tree::*;
 impl Pass {
     /// A closing slip stitch; behind a foundation chain it makes a ring.
     pub fn join(&mut self, w: &mut Worker, join: &Join, at: At) -> Done {
+        self.room(w, 1, at.0)?;
         if self.foundation || (!self.worked && self.on == On::Chain && self.count == 0) {
             self.push(w, join.with, Role::Join, Site::NOWHERE, Loop::Both);
             self.end.joined = self.foundation;
@@ -131,6 +132,7 @@ impl Pass {
             let loops = rejoin.target.as_ref().map_or(Loop::Both, |t| t.loops);
             return self.make(w, site, Making::of(&made, loops, at.0));
         }
+        self.room(w, 1, at.0)?;
         self.push(w, kind, Role::Travel, site, Loop::Both);
         Ok(())
     }

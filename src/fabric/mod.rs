@@ -4,6 +4,7 @@
 //! yarn and silhouettes are all read off [`Fabric`].
 
 mod again;
+mod chains;
 mod claims;
 mod closing;
 mod doubt;

@@ -89,6 +89,7 @@ impl Pass {
             .is_some_and(|s| s.role == Role::Ornament && s.kind == Kind::CH);
         if on_chain && t.place == PlaceKind::Chain && m.slips() {
             // "ch 3, sl st in first ch": an ornament closes on itself.
+            self.room(w, 1, m.span)?;
             self.push(w, Kind::SL_ST, Role::Ornament, Site::NOWHERE, Loop::Both);
             return Ok(());
         }

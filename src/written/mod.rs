@@ -3,6 +3,7 @@
 //! The tree is independent of sizes: a graded number stays a [`Hole`] with its words, to be
 //! filled by whoever implements [`Numbers`]. `GRAMMAR.md` beside this file shows each form.
 
+mod abbreviations;
 mod acts;
 mod beginnings;
 mod besides;
@@ -19,6 +20,7 @@ mod lines;
 mod notes;
 mod nouns;
 mod parts;
+mod passing;
 mod places;
 mod reach;
 mod reader;
@@ -32,6 +34,7 @@ mod sizes;
 mod steps;
 mod terms;
 pub mod tree;
+mod unread;
 mod words;
 mod working;
 mod wraps;

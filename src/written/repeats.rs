@@ -298,7 +298,7 @@ pub(super) fn times_first(c: &mut Cursor) -> Read<Option<Step>> {
     if !(look.sign(b'(') || look.sign(b'[')) {
         return Ok(None);
     }
-    let Some(close) = look.closing() else { return super::steps::unclosed(&look) };
+    let Some(close) = look.closing() else { return super::unread::unclosed(&look) };
     let content = super::steps::run(&mut look.within(look.pos + 1, close), false)?;
     c.pos = close + 1;
     let repeat = Repeat { mark: Mark::Bracket, steps: content.steps, times, last_stops: None };

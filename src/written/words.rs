@@ -1,7 +1,8 @@
 //! Stitch names: abbreviations, long names and the design's own, in either terms.
 
+use super::abbreviations::{abbreviation, common, has_stem};
 use super::cursor::{Cursor, PLAIN_STITCH, Read};
-use super::key::{Key, Keys, keys};
+use super::key::{Keys, keys};
 use super::lexer::Tok;
 use super::tree::{Base, Form, Kind, Number, Post, Terms};
 
@@ -130,27 +131,6 @@ const BEGINNINGS: Keys = keys![
     "quadruple",
     "crab",
 ];
-
-/// The stitch of the commonest abbreviations, which are asked for more than all else.
-fn common(word: Key, terms: Terms) -> Option<Base> {
-    let us = terms == Terms::Us;
-    Some(match word {
-        SC if us => Base::Sc,
-        HDC if us => Base::Hdc,
-        DC if us => Base::Dc,
-        TR if us => Base::Tr,
-        DC => Base::Sc,
-        HTR if !us => Base::Hdc,
-        TR => Base::Dc,
-        _ => return None,
-    })
-}
-
-const SC: Key = Key::of("sc");
-const HDC: Key = Key::of("hdc");
-const DC: Key = Key::of("dc");
-const TR: Key = Key::of("tr");
-const HTR: Key = Key::of("htr");
 
 /// What stands behind a stitch's name makes it an increase, a decrease, several together.
 fn so_named(c: &mut Cursor, kind: Kind) -> Name {
@@ -332,92 +312,6 @@ fn long(c: &mut Cursor) -> Option<Base> {
         }
     }
     None
-}
-
-/// An abbreviation in one word: "sc", "fpdc2tog", "rtrf", "esc". `Err` holds the stitch a
-/// word means in the other terms.
-fn abbreviation(word: &str, terms: Terms) -> Option<Result<Kind, Kind>> {
-    if word.len() < 2 || word.len() > 24 || !has_stem(word) {
-        return None;
-    }
-    let (stem, tog) = split_together(word)?;
-    let singular =
-        stem.strip_suffix("'s").or_else(|| stem.strip_suffix('s')).filter(|s| s.len() > 1);
-    for stem in std::iter::once(stem).chain(singular) {
-        if let Some(kind) = stem_kind(stem, terms) {
-            return Some(Ok(kind.tog(tog)));
-        }
-        let other = match terms {
-            Terms::Us => Terms::Uk,
-            Terms::Uk => Terms::Us,
-        };
-        if let Some(kind) = stem_kind(stem, other) {
-            return Some(Err(kind.tog(tog)));
-        }
-    }
-    None
-}
-
-/// Whether two letters stand together in it as in every stitch's name; most words have none such.
-fn has_stem(word: &str) -> bool {
-    word.as_bytes().windows(2).any(|two| matches!(two, b"sc" | b"dc" | b"tr" | b"ss" | b"sl"))
-}
-
-/// "sc3tog" into "sc" and 3; any other word whole, and 1.
-fn split_together(word: &str) -> Option<(&str, u8)> {
-    let Some(head) = word.strip_suffix("tog") else { return Some((word, 1)) };
-    let stem = head.trim_end_matches(|ch: char| ch.is_ascii_digit());
-    let n: u8 = head.get(stem.len()..)?.parse().ok()?;
-    (1..=40).contains(&n).then_some((stem, n))
-}
-
-fn stem_kind(stem: &str, terms: Terms) -> Option<Kind> {
-    if let Some(base) = base_word(stem, terms) {
-        return Some(Kind::plain(base));
-    }
-    for (prefix, post) in
-        [("fp", Post::Front), ("bp", Post::Back), ("rf", Post::Front), ("rb", Post::Back)]
-    {
-        if let Some(base) = stem.strip_prefix(prefix).and_then(|s| worked_base(s, terms)) {
-            return Some(Kind { post, ..base });
-        }
-    }
-    // British raised stitches enclose the stitch: rtrf, rdtrb.
-    if let Some(inner) = stem.strip_prefix('r') {
-        for (suffix, post) in [('f', Post::Front), ('b', Post::Back)] {
-            if let Some(base) = inner.strip_suffix(suffix).and_then(|s| worked_base(s, terms))
-                && terms == Terms::Uk
-            {
-                return Some(Kind { post, ..base });
-            }
-        }
-    }
-    for (prefix, form) in [('e', Form::Extended), ('f', Form::Foundation), ('r', Form::Reverse)] {
-        if let Some(base) = stem.strip_prefix(prefix).and_then(|s| base_word(s, terms))
-            && !matches!(base, Base::SlSt | Base::Ch)
-        {
-            return Some(Kind { form, ..Kind::plain(base) });
-        }
-    }
-    None
-}
-
-fn worked_base(word: &str, terms: Terms) -> Option<Kind> {
-    let base = base_word(word, terms)?;
-    (!matches!(base, Base::SlSt | Base::Ch)).then(|| Kind::plain(base))
-}
-
-fn base_word(word: &str, terms: Terms) -> Option<Base> {
-    Some(match (word, terms) {
-        ("ss" | "slst", _) => Base::SlSt,
-        ("sc", Terms::Us) | ("dc", Terms::Uk) => Base::Sc,
-        ("hdc", Terms::Us) | ("htr", Terms::Uk) => Base::Hdc,
-        ("dc", Terms::Us) | ("tr" | "treb", Terms::Uk) => Base::Dc,
-        ("tr" | "trc", Terms::Us) | ("dtr", Terms::Uk) => Base::Tr,
-        ("dtr", Terms::Us) | ("trtr" | "ttr", Terms::Uk) => Base::Dtr,
-        ("trtr", Terms::Us) | ("qtr" | "quadtr", Terms::Uk) => Base::Trtr,
-        _ => return None,
-    })
 }
 
 const TEXTURES: Keys = keys![

@@ -7,8 +7,9 @@ use super::key::keys;
 use super::lexer::Tok;
 use super::places;
 use super::repeats::times;
-use super::steps::{Acts, run, unclosed};
+use super::steps::{Acts, run};
 use super::tree::*;
+use super::unread::unclosed;
 use super::words::{self, Name};
 use smallvec::smallvec;
 
