@@ -23,6 +23,7 @@ impl Pass {
         {
             place = PlaceKind::Stitch;
         }
+        self.back_to_stood(&place);
         let mut limit = self.walk_end(w, t, extent, &place, span)?;
         if t.part == Part::After && self.shape == Some(Shape::Row) {
             limit = limit.min(self.index_of_last(w, 1, &place));
@@ -34,8 +35,9 @@ impl Pass {
         let plain = match place {
             PlaceKind::Stitch => matches!(t.part, Part::Whole | Part::Post),
             PlaceKind::Chain => {
-                let ahead = self.list.get(self.pos..limit).unwrap_or_default();
-                t.part == Part::Whole && ahead.iter().all(|s| s.what == What::Chain)
+                let ahead = self.list.get(self.pos..limit);
+                let bare = |a: &[Spot]| a.iter().all(|s| s.what == What::Chain);
+                t.part == Part::Whole && ahead.is_some_and(bare)
             }
             _ => false,
         };
@@ -96,6 +98,11 @@ impl Pass {
     /// The hot path: one stitch or group into each stitch up to `limit`.
     fn each_stitch(&mut self, w: &mut Worker, limit: usize, m: Making) -> Done<u64> {
         let mut worked = 0;
+        let ahead = self.list.get(self.pos..limit).unwrap_or_default();
+        if !ahead.iter().any(|s| s.is_stitch()) {
+            // "Each st to last 6 sts" of six: the hand stays where it is, chains and all.
+            return Ok(0);
+        }
         if self.first_used.is_none() {
             self.first_used = self.next_stitch();
             self.started_at = self.first_used.unwrap_or(0);

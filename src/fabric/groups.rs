@@ -114,6 +114,9 @@ impl Pass {
     /// Work into groups or parts of them: "center dc of next shell", "ch-1 sp of each V-st".
     pub fn groups_into(&mut self, w: &mut Worker, t: &Target, m: Making) -> Done {
         let span = m.span;
+        if matches!(t.reach, Reach::Each(_)) {
+            self.back_to_stood(&t.place);
+        }
         let n = match &t.reach {
             Reach::Next(n) | Reach::First(n) | Reach::Last(n) => w.value(n, t.at)?,
             Reach::Each(_) | Reach::Remaining(None) => u64::MAX,

@@ -46,6 +46,24 @@ impl Pass {
         self.last = self.last.map(|(site, _)| (site, stood));
     }
 
+    /// "Sl st in ch-1 sp of first V-st, ch 1, V-st in each V-st around": where nothing is worked
+    /// into the place that the slip stitch led to, it is the first of those walked over.
+    pub fn back_to_stood(&mut self, place: &PlaceKind) {
+        let groups = matches!(place, PlaceKind::Special(_) | PlaceKind::Fan { .. });
+        let spaces = matches!(place, PlaceKind::ChainSpace(_));
+        let round = self.on == On::Top && self.shape == Some(Shape::Round);
+        if !(groups || spaces) || !round || self.worked || self.rejoined {
+            return;
+        }
+        let Some(stood) = self.last.map(|(_, i)| i).filter(|i| i + 1 == self.pos) else { return };
+        let Some(spot) = self.list.get(stood).filter(|s| s.what == What::Space) else { return };
+        self.pos = match spot.group {
+            0 if spaces => stood,
+            0 => return,
+            group => self.list.iter().position(|s| s.group == group).unwrap_or(stood),
+        };
+    }
+
     /// Something is worked where the slip stitches led: the round does not come back to it.
     pub fn stand_used(&mut self) {
         if std::mem::take(&mut self.stands) {

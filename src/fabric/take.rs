@@ -222,6 +222,11 @@ impl Pass {
     }
 
     pub fn take_turning_chain(&mut self, w: &Worker, t: &Target, span: Span) -> Done<Site> {
+        // "Rnd 3: Sl st in top of ch-2, ch 2, …": in a round that chain stands first.
+        let first = self.shape == Some(Shape::Round) && !self.worked;
+        if first && self.list.get(self.pos).is_some_and(|s| s.rise) {
+            return Ok(self.taken(self.pos));
+        }
         self.pos = self.pos.max(self.passable.min(self.list.len()));
         match self.list.last().copied() {
             Some(last) if last.rise || last.what == What::Wild => {

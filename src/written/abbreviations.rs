@@ -97,15 +97,49 @@ fn worked_base(word: &str, terms: Terms) -> Option<Kind> {
     (!matches!(base, Base::SlSt | Base::Ch)).then(|| Kind::plain(base))
 }
 
+/// The stitches of the abbreviations, in US and in UK terms.
+const BASES: [(&str, Option<Base>, Option<Base>); 14] = [
+    ("sc", Some(Base::Sc), None),
+    ("dc", Some(Base::Dc), Some(Base::Sc)),
+    ("hdc", Some(Base::Hdc), None),
+    ("htr", None, Some(Base::Hdc)),
+    ("tr", Some(Base::Tr), Some(Base::Dc)),
+    ("trc", Some(Base::Tr), None),
+    ("treb", None, Some(Base::Dc)),
+    ("dtr", Some(Base::Dtr), Some(Base::Tr)),
+    ("trtr", Some(Base::Trtr), Some(Base::Dtr)),
+    ("ttr", None, Some(Base::Dtr)),
+    ("qtr", None, Some(Base::Trtr)),
+    ("quadtr", None, Some(Base::Trtr)),
+    ("ss", Some(Base::SlSt), Some(Base::SlSt)),
+    ("slst", Some(Base::SlSt), Some(Base::SlSt)),
+];
+
 fn base_word(word: &str, terms: Terms) -> Option<Base> {
-    Some(match (word, terms) {
-        ("ss" | "slst", _) => Base::SlSt,
-        ("sc", Terms::Us) | ("dc", Terms::Uk) => Base::Sc,
-        ("hdc", Terms::Us) | ("htr", Terms::Uk) => Base::Hdc,
-        ("dc", Terms::Us) | ("tr" | "treb", Terms::Uk) => Base::Dc,
-        ("tr" | "trc", Terms::Us) | ("dtr", Terms::Uk) => Base::Tr,
-        ("dtr", Terms::Us) | ("trtr" | "ttr", Terms::Uk) => Base::Dtr,
-        ("trtr", Terms::Us) | ("qtr" | "quadtr", Terms::Uk) => Base::Trtr,
-        _ => return None,
-    })
+    let (_, us, uk) = BASES.iter().find(|(name, ..)| *name == word)?;
+    match terms {
+        Terms::Us => *us,
+        Terms::Uk => *uk,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// What is asked first says of every abbreviation what the table says.
+    #[test]
+    fn what_is_asked_first_is_in_the_table() {
+        let mut first = 0;
+        for (word, us, uk) in BASES {
+            assert!(has_stem(word), "“{word}” is never looked up");
+            for (terms, base) in [(Terms::Us, us), (Terms::Uk, uk)] {
+                if let Some(found) = common(Key::of(word), terms) {
+                    assert_eq!(Some(found), base, "“{word}” in {terms:?}");
+                    first += 1;
+                }
+            }
+        }
+        assert_eq!(first, 7);
+    }
 }

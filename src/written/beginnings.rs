@@ -108,7 +108,7 @@ pub(super) fn from_hook(c: &mut Cursor) -> Read<Option<Act>> {
     if let Some(Number::Plain(n)) = c.ordinal()
         && n > 1
         && c.eat(keys!["ch", "chain"])
-        && c.eat_all(keys!["from", "hook"])
+        && (c.eat_all(keys!["from", "hook"]) || c.eat_all(keys!["from", "the", "hook"]))
     {
         let place = PlaceKind::Chain;
         let reach = Reach::Next(Number::Plain(n - 1));

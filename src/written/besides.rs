@@ -71,7 +71,7 @@ pub(super) fn besides(c: &mut Cursor, acts: &mut Acts) -> Read<()> {
             (Made::Stitch { kind, .. }, true) => {
                 Some(Made::Stitch { count: Number::Plain(2), kind: *kind })
             }
-            _ => made(&mut look, false)?.map(Making::in_one),
+            _ => made(&mut look)?.map(Making::in_one),
         };
         let Some(made) = made.filter(single) else { return Ok(()) };
         let from = look.pos;
@@ -155,7 +155,7 @@ fn shaped_besides(c: &mut Cursor, acts: &mut Acts) -> Read<bool> {
 
 /// "6 decs evenly spaced", "sc2tog 6 times evenly", "2 sc in 6 sts evenly spaced".
 fn spread_stitch(c: &mut Cursor) -> Read<Option<(Made, Number)>> {
-    let Some(making) = made(c, false)? else { return Ok(None) };
+    let Some(making) = made(c)? else { return Ok(None) };
     let together = matches!(&making.made, Made::Stitch { kind, .. } if kind.together > 1);
     let number = match making.made.clone() {
         _ if making.increases.is_some() => making.increases.clone(),

@@ -59,7 +59,8 @@ pub(super) fn bracketed(c: &mut Cursor) -> Option<Claim> {
     bracketed_with_chain(c).map(|(claim, _)| claim)
 }
 
-/// A claim in brackets, and what chain it counts in, if it says so: the outer `None` of the two.
+/// A claim in brackets, and what chain it counts in: `None` where it says none, the inner `None`
+/// where it counts as a stitch of any kind.
 pub(super) fn bracketed_with_chain(c: &mut Cursor) -> Option<(Claim, Option<Option<Kind>>)> {
     let from = c.pos;
     let close = c.closing()?;
@@ -102,12 +103,11 @@ pub(super) fn counted_in(c: &Cursor) -> Option<Option<Kind>> {
     look.done().then_some(kind)
 }
 
-/// A claim without brackets, up to the end of the sentence. `unit` says that a unit must be
-/// named, since a bare number there would mean something else.
+/// A claim without brackets, up to the end of the sentence.
 pub(super) fn bare(c: &mut Cursor) -> Option<Claim> {
     let from = c.pos;
     let mut look = c.clone();
-    // What begins otherwise is none, and need not be looked at to its end.
+    // What begins otherwise is none to `items`, and need not be looked at to its end.
     let begins = match look.tok(0)? {
         Tok::Word => {
             look.is(AROUND)

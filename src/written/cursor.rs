@@ -1,6 +1,6 @@
 //! The reader's hand: tokens of one line, and where in them we are.
 
-use super::key::{Key, Keys, keys};
+use super::key::{Key, Keys, Sieve, keys};
 use super::lexer::{Tok, Token};
 use super::tree::{At, Hole, Kind, Number, Special, Terms};
 use crate::diag::Span;
@@ -81,14 +81,20 @@ impl<'a> Cursor<'a> {
         }
     }
 
-    /// Whether the word `n` further on is one of these. Set in where it is asked, since there
-    /// the words are known.
+    /// Whether the word `n` further on is one of these. Inlined, since where it is asked the
+    /// words are known.
     #[inline(always)]
     pub fn is_at(&self, n: usize, words: Keys) -> bool {
         match self.tokens.get(self.pos + n) {
             Some(t) if self.pos + n < self.end => t.is(words),
             _ => false,
         }
+    }
+
+    /// Whether the next word may be one of a sieve's.
+    #[inline(always)]
+    pub fn may_be(&self, words: Sieve) -> bool {
+        self.pos < self.end && self.tokens.get(self.pos).is_some_and(|t| t.may_be(words))
     }
 
     /// Whether one of these stands among the next `n` words and signs.
@@ -211,7 +217,7 @@ impl<'a> Cursor<'a> {
                     })),
                 }
             }
-            Tok::Word if !token.may_be(NUMBER_LIKE) => return None,
+            Tok::Word if !token.may_be(NUMBER_WORDS) => return None,
             Tok::Word => {
                 if let Some(tens) = tens_word(self.key(0)) {
                     let unit = match self.tok(1) {
@@ -255,8 +261,8 @@ impl<'a> Cursor<'a> {
 
     /// The token that closes the bracket at the cursor, counted over nested brackets.
     pub fn closing(&self) -> Option<usize> {
-        // The kinds of the open brackets, three bits each, the innermost lowest. Of more than 42,
-        // far beyond what may nest, the outer ones are closed by any kind: their bits are 0.
+        // The kinds of the open brackets, three bits each, the innermost lowest. There is room
+        // for 42, far more than may nest; one whose bits were pushed out is closed by any kind.
         let mut kinds: u128 = 0;
         let mut depth = 0usize;
         let tokens = self.tokens.get(self.pos..self.end)?;
@@ -297,8 +303,8 @@ impl<'a> Cursor<'a> {
     }
 }
 
-/// Every word that a number may begin with.
-const NUMBER_LIKE: Keys = keys![
+/// "one" … "twenty".
+const ONES: Keys = keys![
     "one",
     "two",
     "three",
@@ -319,46 +325,23 @@ const NUMBER_LIKE: Keys = keys![
     "eighteen",
     "nineteen",
     "twenty",
-    "thirty",
-    "forty",
-    "fifty",
-    "sixty",
-    "seventy",
-    "eighty",
-    "ninety",
 ];
+
+/// "twenty" … "ninety".
+const TENS: Keys =
+    keys!["twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety"];
+
+/// What a number in words may begin with.
+const NUMBER_WORDS: Sieve = Sieve::of(&[ONES, TENS]);
 
 /// "one" … "twenty".
 pub(super) fn number_word(word: Key) -> Option<u64> {
-    let words = keys![
-        "one",
-        "two",
-        "three",
-        "four",
-        "five",
-        "six",
-        "seven",
-        "eight",
-        "nine",
-        "ten",
-        "eleven",
-        "twelve",
-        "thirteen",
-        "fourteen",
-        "fifteen",
-        "sixteen",
-        "seventeen",
-        "eighteen",
-        "nineteen",
-        "twenty",
-    ];
-    word.place_in(words).map(|i| i as u64 + 1)
+    word.place_in(ONES).map(|i| i as u64 + 1)
 }
 
 /// "twenty" … "ninety".
 fn tens_word(word: Key) -> Option<u64> {
-    let words = keys!["twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety"];
-    word.place_in(words).map(|i| 10 * (i as u64 + 2))
+    word.place_in(TENS).map(|i| 10 * (i as u64 + 2))
 }
 
 /// "first" … "tenth".

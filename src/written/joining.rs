@@ -99,7 +99,7 @@ fn made_join(w: JoinWords) -> Join {
 
 /// "yarn", "new yarn", "B", "CC", "colour B".
 fn yarn_words(c: &mut Cursor, w: &mut JoinWords) {
-    c.eat(keys!["new", "the", "next"]);
+    c.eat(keys!["new", "the", "next", "your"]);
     if c.eat(keys!["yarn"]) {
         w.yarn = true;
     }

@@ -4,7 +4,8 @@
 /// A word as a number: 0 for no word.
 ///
 /// A word of up to eight bytes is its own key, byte by byte, so no two of them share one. A longer
-/// word is mixed down to 63 bits, with the highest set, which no letter of ours sets.
+/// word is mixed down to 63 bits, with the highest set, which no letter of ours sets: two such
+/// words would share a key once in 2^63 pairs, and be taken for each other.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub(super) struct Key(u64);
 
@@ -48,48 +49,72 @@ impl Key {
         Key(number)
     }
 
-    /// Which two of twice 64 heaps the word falls into; that two words share them tells nothing.
+    /// The marks of the word.
     #[inline(always)]
-    pub const fn heaps(self) -> Heaps {
+    pub const fn marks(self) -> Marks {
         let mixed = self.0.wrapping_mul(0x9e37_79b9_7f4a_7c15);
-        Heaps((mixed >> 58) as u8, (mixed >> 52) as u8 & 63)
+        Marks((mixed >> 58) as u8, (mixed >> 52) as u8 & 63)
     }
 
     /// Its place in a list of words.
     #[inline]
     pub fn place_in(self, words: Keys) -> Option<usize> {
-        if !words.may_have(self.heaps()) {
-            return None;
-        }
+        words.sieve.lets_pass(self.marks()).then_some(())?;
         words.list.iter().position(|w| *w == self)
     }
 }
 
-/// The two heaps that a word falls into.
+/// Two numbers below 64 that a word comes to. Two words may share them.
 #[derive(Clone, Copy, Debug)]
-pub(super) struct Heaps(u8, u8);
+pub(super) struct Marks(u8, u8);
 
-/// Some words, and the heaps that they fall into: most words that are none of them are told by
-/// their heaps, without a look at the list.
+/// The marks of many words. A word that it does not let pass is none of them; one that it does
+/// may be one.
 #[derive(Clone, Copy, Debug)]
-pub(super) struct Keys {
+pub(super) struct Sieve {
     first: u64,
     second: u64,
+}
+
+impl Sieve {
+    /// For the words of all these lists.
+    pub const fn of(lists: &[Keys]) -> Sieve {
+        let mut all = Sieve { first: 0, second: 0 };
+        let mut rest = lists;
+        while let [list, others @ ..] = rest {
+            all.first |= list.sieve.first;
+            all.second |= list.sieve.second;
+            rest = others;
+        }
+        all
+    }
+
+    /// Whether a word of these marks may be one of them.
+    #[inline(always)]
+    pub const fn lets_pass(self, marks: Marks) -> bool {
+        self.first >> (marks.0 & 63) & self.second >> (marks.1 & 63) & 1 != 0
+    }
+}
+
+/// Some words, and the sieve that keeps out nearly all others.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Keys {
+    sieve: Sieve,
     list: &'static [Key],
 }
 
 impl Keys {
     /// These words.
     pub const fn of(list: &'static [Key]) -> Keys {
-        let (mut first, mut second) = (0, 0);
+        let mut sieve = Sieve { first: 0, second: 0 };
         let mut rest = list;
         while let [word, others @ ..] = rest {
-            let Heaps(a, b) = word.heaps();
-            first |= 1 << a;
-            second |= 1 << b;
+            let Marks(a, b) = word.marks();
+            sieve.first |= 1 << a;
+            sieve.second |= 1 << b;
             rest = others;
         }
-        Keys { first, second, list }
+        Keys { sieve, list }
     }
 
     /// The words in their order.
@@ -98,22 +123,22 @@ impl Keys {
         self.list
     }
 
-    /// Whether it stands in the list. Not set in where it is asked: few words come so far.
-    #[inline(never)]
-    pub fn hold(self, word: Key) -> bool {
-        self.list.contains(&word)
-    }
-
-    /// Whether a word of these heaps can be one of them.
+    /// Its sieve.
     #[inline(always)]
-    pub const fn may_have(self, heaps: Heaps) -> bool {
-        self.first >> (heaps.0 & 63) & self.second >> (heaps.1 & 63) & 1 != 0
+    pub const fn sieve(self) -> Sieve {
+        self.sieve
     }
 
     /// Whether a word is one of them.
     #[inline(always)]
     pub fn contains(self, word: Key) -> bool {
-        self.may_have(word.heaps()) && self.hold(word)
+        self.sieve.lets_pass(word.marks()) && self.lists(word)
+    }
+
+    /// Whether it stands in the list. Not inlined: few words come through the sieve.
+    #[inline(never)]
+    pub fn lists(self, word: Key) -> bool {
+        self.list.contains(&word)
     }
 }
 
@@ -131,19 +156,50 @@ pub(super) use keys;
 #[cfg(test)]
 #[allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 mod tests {
-    use super::Key;
+    use super::{Key, Sieve};
+    use crate::written::lexer::lex;
     use std::collections::HashMap;
 
-    /// Every word of the phrasebook's texts, and no two share a key.
+    /// Every word of the phrasebook's cases, as the lexer cuts them.
+    fn words() -> Vec<String> {
+        let mut words = Vec::new();
+        for cases in [
+            include_str!("../../tests/phrasebook/public.jsonl"),
+            include_str!("../../tests/phrasebook/own.jsonl"),
+        ] {
+            let low = cases.to_ascii_lowercase();
+            let mut tokens = Vec::new();
+            lex(cases, &low, 0, low.len(), &mut tokens);
+            let word = |t: &super::super::lexer::Token| low[t.span().range()].to_owned();
+            words.extend(tokens.iter().filter(|t| t.key() != Key::NONE).map(word));
+        }
+        words
+    }
+
     #[test]
     fn words_of_the_phrasebook_have_keys_of_their_own() {
-        let text = include_str!("../../tests/phrasebook/public.jsonl").to_ascii_lowercase();
-        let mut seen: HashMap<u64, &str> = HashMap::new();
-        for word in text.split(|c: char| !c.is_ascii_alphanumeric()).filter(|w| !w.is_empty()) {
-            let before = seen.insert(Key::of(word).0, word);
-            assert!(before.is_none_or(|b| b == word), "“{word}” and “{before:?}”");
+        let mut seen: HashMap<u64, String> = HashMap::new();
+        for word in words() {
+            let before = seen.insert(Key::of(&word).0, word.clone());
+            assert!(before.as_ref().is_none_or(|b| *b == word), "“{word}” and “{before:?}”");
         }
-        assert!(seen.len() > 500, "{} words", seen.len());
+        assert!(seen.len() > 600, "{} words", seen.len());
+    }
+
+    #[test]
+    fn a_sieve_keeps_back_none_of_its_words_and_most_others() {
+        let (few, more) = (keys!["row", "rows"], keys!["rnd", "round", "together", "altogether"]);
+        let all = Sieve::of(&[few, more]);
+        for word in few.list().iter().chain(more.list()) {
+            assert!(all.lets_pass(word.marks()));
+            assert!(few.contains(*word) != more.contains(*word));
+        }
+        let words = words();
+        let passed = words.iter().filter(|w| all.lets_pass(Key::of(w).marks())).count();
+        let known = |w: &&String| few.contains(Key::of(w)) || more.contains(Key::of(w));
+        let right = words.iter().filter(known).count();
+        assert!(right > 100, "{right}");
+        assert!(passed - right < (words.len() - right) / 20, "{passed} of {}", words.len());
     }
 
     #[test]

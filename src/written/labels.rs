@@ -24,13 +24,13 @@ pub(super) struct Labelled {
 
 /// Whether a label stands at a token behind a finished sentence of the same line of text:
 /// "Ch 13. Row 1: Sc in 2nd ch from hook".
+#[inline]
 pub(super) fn begins_anew(low: &str, tokens: &[Token], from: usize, at: usize) -> bool {
     let tok = |i: usize| tokens.get(i).map(|t| t.tok());
-    // "[child] Rnd 7:" bears one label.
-    let bracket = matches!(tok(from), Some(Tok::Sign(b'(' | b'[')));
     let stop = match tok(at - 1) {
         Some(Tok::Sign(b'.')) => true,
-        Some(Tok::Sign(b')' | b']')) => !bracket,
+        // "[child] Rnd 7:" bears one label.
+        Some(Tok::Sign(b')' | b']')) => !matches!(tok(from), Some(Tok::Sign(b'(' | b'['))),
         _ => false,
     };
     let word = tokens.get(at).map_or(Key::NONE, |t| t.key());

@@ -1,6 +1,6 @@
 //! Text into tokens. Words are compared in lower case; places are kept as bytes.
 
-use super::key::{Heaps, Key, Keys};
+use super::key::{Key, Keys, Marks, Sieve};
 use crate::diag::Span;
 
 /// What a token is.
@@ -36,8 +36,8 @@ pub(super) struct Token {
     sort: Sort,
     /// Whether no blank stands before it.
     pub glued: bool,
-    /// The heaps of a word's key.
-    heaps: Heaps,
+    /// The marks of a word's key.
+    marks: Marks,
 }
 
 /// Which [`Tok`] a token is.
@@ -65,8 +65,8 @@ impl Token {
             Tok::Dash => (Sort::Dash, 0),
             Tok::Sign(sign) => (Sort::Sign, u64::from(sign)),
         };
-        let heaps = word.heaps();
-        Token { held, start: start as u32, end: end as u32, sort, glued, heaps }
+        let marks = word.marks();
+        Token { held, start: start as u32, end: end as u32, sort, glued, marks }
     }
 
     /// What it is.
@@ -93,15 +93,15 @@ impl Token {
     /// Whether it is one of these words.
     #[inline(always)]
     pub fn is(&self, words: Keys) -> bool {
-        words.may_have(self.heaps)
+        self.may_be(words.sieve())
             && self.sort == Sort::Word
-            && words.hold(Key::of_number(self.held))
+            && words.lists(Key::of_number(self.held))
     }
 
-    /// Whether it can be one of these words: `false` is certain, `true` is not.
+    /// Whether it may be one of a sieve's words.
     #[inline(always)]
-    pub fn may_be(&self, words: Keys) -> bool {
-        words.may_have(self.heaps)
+    pub fn may_be(&self, words: Sieve) -> bool {
+        words.lets_pass(self.marks)
     }
 
     /// Its bytes.
@@ -114,7 +114,6 @@ impl Token {
 /// `low` is the same text in lower case (ASCII only, so that bytes agree).
 pub(super) fn lex(text: &str, low: &str, start: usize, end: usize, out: &mut Vec<Token>) {
     let bytes = low.as_bytes().get(..end).unwrap_or(low.as_bytes());
-    let end = bytes.len();
     let mut i = start;
     let mut blank = true;
     let mut push = |tok: Tok, from: usize, to: usize, glued: bool| {
@@ -136,10 +135,10 @@ pub(super) fn lex(text: &str, low: &str, start: usize, end: usize, out: &mut Vec
                 i += 1;
             }
             b'0'..=b'9' => {
-                let (tok, next) = match decimal(bytes, i, end) {
+                let (tok, next) = match decimal(bytes, i) {
                     // "5.5 mm": no number of stitches.
                     Some(next) => (Tok::Word, next),
-                    None => number(bytes, i, end),
+                    None => number(bytes, i),
                 };
                 push(tok, i, next, glued);
                 i = next;
@@ -154,7 +153,7 @@ pub(super) fn lex(text: &str, low: &str, start: usize, end: usize, out: &mut Vec
                 i = next;
             }
             b'{' => {
-                let close = bytes.get(i..end).unwrap_or_default().iter().position(|c| *c == b'}');
+                let close = bytes.get(i..).unwrap_or_default().iter().position(|c| *c == b'}');
                 match close.filter(|n| is_hole(text.get(i + 1..i + n).unwrap_or_default())) {
                     Some(n) => {
                         push(Tok::Hole, i, i + n + 1, glued);
@@ -167,18 +166,14 @@ pub(super) fn lex(text: &str, low: &str, start: usize, end: usize, out: &mut Vec
                 }
             }
             b'*' => {
-                let n = bytes
-                    .get(i..end)
-                    .unwrap_or_default()
-                    .iter()
-                    .take_while(|c| **c == b'*')
-                    .count();
+                let n =
+                    bytes.get(i..).unwrap_or_default().iter().take_while(|c| **c == b'*').count();
                 push(Tok::Mark(n.min(99) as u8), i, i + n, glued);
                 i += n;
             }
             b'-' => {
                 let tight = glued && bytes.get(i + 1).is_some_and(|c| !c.is_ascii_whitespace());
-                let loose = !tight && i + 1 < end;
+                let loose = !tight && i + 1 < bytes.len();
                 push(if loose { Tok::Dash } else { Tok::Hyphen }, i, i + 1, glued);
                 i += 1;
             }
@@ -232,25 +227,25 @@ fn is_hole(inside: &str) -> bool {
 }
 
 /// Where a decimal number ends, if one begins here: digits on both sides of a point.
-fn decimal(bytes: &[u8], start: usize, end: usize) -> Option<usize> {
+fn decimal(bytes: &[u8], start: usize) -> Option<usize> {
     let digits = |from: usize| {
-        bytes.get(from..end).unwrap_or_default().iter().take_while(|b| b.is_ascii_digit()).count()
+        bytes.get(from..).unwrap_or_default().iter().take_while(|b| b.is_ascii_digit()).count()
     };
     let point = start + digits(start);
     let after = digits(point + 1);
-    (point + 1 < end && bytes.get(point) == Some(&b'.') && after > 0).then_some(point + 1 + after)
+    (bytes.get(point) == Some(&b'.') && after > 0).then_some(point + 1 + after)
 }
 
 /// A number or an ordinal. Numbers too large to hold are held at the largest.
-fn number(bytes: &[u8], start: usize, end: usize) -> (Tok, usize) {
+fn number(bytes: &[u8], start: usize) -> (Tok, usize) {
     let mut i = start;
     let mut n: u64 = 0;
-    while let Some(d) = bytes.get(i).filter(|b| i < end && b.is_ascii_digit()) {
+    while let Some(d) = bytes.get(i).filter(|b| b.is_ascii_digit()) {
         n = n.saturating_mul(10).saturating_add(u64::from(d - b'0'));
         i += 1;
     }
-    let suffix = bytes.get(i..(i + 2).min(end)).unwrap_or_default();
-    let after = bytes.get(i + 2).is_some_and(|b| b.is_ascii_alphanumeric() && i + 2 < end);
+    let suffix = bytes.get(i..i + 2).unwrap_or_default();
+    let after = bytes.get(i + 2).is_some_and(u8::is_ascii_alphanumeric);
     match suffix {
         b"st" | b"nd" | b"rd" | b"th" if !after => (Tok::Ordinal(n), i + 2),
         _ => (Tok::Num(n), i),

@@ -325,9 +325,14 @@ fn seam(c: &mut Cursor, work: &Work, start: usize) -> Option<(Vec<Step>, Option<
         .iter()
         .any(|w| body.contains(w));
     let sewn = ["seam", "sew ", "whip", "mattress"].iter().any(|w| whole.contains(w));
+    // "3 sc in first ch, …, sl st to first sc to join": an edging, worked all round.
+    let edging = (0..c.end - c.pos).any(|i| {
+        c.is_at(i, keys!["sc", "hdc", "dc", "htr", "tr"]) && c.is_at(i + 1, keys!["in", "into"])
+    });
     if !(layers
         || (sewn && both)
         || (both
+            && !edging
             && (goes_to(body) || body.contains("together"))
             && ["sl st", "slip st", "ss "].iter().any(|w| body.contains(w)))
         || sewn)

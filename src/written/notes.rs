@@ -42,7 +42,8 @@ pub(super) fn opens(c: &Cursor) -> bool {
     c.is(OPENINGS) && (colon || c.is(keys!["note", "notes"]))
 }
 
-/// A note, if a line that bears no label is one.
+/// A note, if the line is one. The caller has looked for a label, and found none or one that
+/// cannot be read.
 pub(super) fn note(c: &Cursor) -> Option<Note> {
     if is_numbered(c) {
         return None;
@@ -175,7 +176,10 @@ fn define(c: &mut Cursor, headed: bool) -> Option<Special> {
         c.pos += 2;
         announced = true;
         c.eat(keys!["used"]);
-        if !c.eat_sign(b':') && c.tok(0) != Some(Tok::Dash) {
+        // "Special stitch - Bobble: …"
+        if c.tok(0) == Some(Tok::Dash) {
+            c.pos += 1;
+        } else if !c.eat_sign(b':') {
             return None;
         }
     }

@@ -153,8 +153,17 @@ pub(super) fn is_turning_chain(c: &Cursor, n: usize) -> bool {
         || c.is_at(at, keys!["tch"])
 }
 
+/// Whether a row or an edge is named so near that the place may be a row's end. The longest that
+/// can come before it is "each of the next twenty-five": seven words and signs.
+pub(super) fn says_row_ends(c: &Cursor) -> bool {
+    c.near(10, keys!["row", "rows", "end", "ends", "side", "sides", "edge"])
+}
+
 /// "end of each row", "side of next 3 rows", "each row end", "row ends".
 pub(super) fn row_ends(c: &mut Cursor) -> Read<Option<Target>> {
+    if !says_row_ends(c) {
+        return Ok(None);
+    }
     let from = c.pos;
     let side = c.eat(keys!["end", "ends", "side", "sides", "edge"]);
     if side && c.eat(keys!["of"]) {
@@ -231,6 +240,9 @@ pub(super) fn row_ends(c: &mut Cursor) -> Read<Option<Target>> {
 
 /// "top of turning ch", "t-ch".
 pub(super) fn turning_chain_top(c: &mut Cursor) -> Read<Option<Target>> {
+    if !c.is(keys!["top", "the"]) && !is_turning_chain(c, 0) {
+        return Ok(None);
+    }
     let from = c.pos;
     let top = c.eat_all(keys!["top", "of"])
         || c.eat_all(keys!["top", "ch", "of"])

@@ -2,9 +2,9 @@
 
 use super::cursor::{Cursor, Read};
 use super::extents::{bare_extent, evenly, is_extent};
-use super::key::{Keys, keys};
+use super::key::{Keys, Sieve, keys};
 use super::lexer::Tok;
-use super::nouns::{noun, row_ends, starts_noun, turning_chain_top};
+use super::nouns::{noun, row_ends, says_row_ends, starts_noun, turning_chain_top};
 use super::parts::{base_of_chain, centre, suffix};
 use super::reach::{counted, left_over};
 use super::tree::{Loop, Number, Part, PlaceKind, Reach, Target};
@@ -140,18 +140,22 @@ pub(super) fn new(reach: Reach, place: PlaceKind) -> Target {
     Target { reach, place, ..Target::next(Number::ONE) }
 }
 
-/// Words that may stand before a place: which loop, how the hook goes, articles.
-const LEADING: Keys = keys![
-    "the", "a", "an", "blo", "flo", "bl", "bls", "fl", "fls", "back", "front", "both", "third",
-    "all", "in", "into", "on", "through", "thru", "over", "under", "at", "from", "along", "inside",
-    "around", "round", "across", "to", "post", "posts",
-];
+/// How the hook goes, before a place.
+const PREPOSITIONS: Keys =
+    keys!["in", "into", "on", "through", "thru", "over", "under", "at", "from", "along", "inside",];
+
+/// Any word that may stand before a place, besides ordinals: what [`head`] passes.
+const LEADING: Sieve = Sieve::of(&[
+    LOOPS,
+    PREPOSITIONS,
+    keys!["all", "around", "round", "across", "to", "post", "posts", "the", "a", "an"],
+]);
 
 fn head(c: &mut Cursor, together: &mut bool) -> Read<Option<Target>> {
     let mut loops = Loop::Both;
     let mut part = Part::Whole;
     let mut prepositions = 0;
-    while c.is(LEADING) || c.tok(0) == Some(Tok::Ordinal(3)) {
+    while c.may_be(LEADING) || c.tok(0) == Some(Tok::Ordinal(3)) {
         if let Some(found) = loop_words(c) {
             loops = found;
             c.eat(keys!["of"]);
@@ -161,10 +165,7 @@ fn head(c: &mut Cursor, together: &mut bool) -> Read<Option<Target>> {
         if prepositions == 0 && c.is(keys!["all"]) && c.is_at(1, keys!["in", "into"]) {
             c.pos += 1;
         }
-        if c.eat(keys![
-            "in", "into", "on", "through", "thru", "over", "under", "at", "from", "along",
-            "inside",
-        ]) {
+        if c.eat(PREPOSITIONS) {
             prepositions += 1;
             continue;
         }
@@ -224,11 +225,13 @@ fn head(c: &mut Cursor, together: &mut bool) -> Read<Option<Target>> {
     Ok(Some(target))
 }
 
+/// What the name of a loop begins with, besides "3rd".
+const LOOPS: Keys =
+    keys!["the", "blo", "flo", "bl", "bls", "fl", "fls", "back", "front", "both", "third"];
+
 /// "back loop only", "BLO", "both loops", "third loop".
 pub(super) fn loop_words(c: &mut Cursor) -> Option<Loop> {
-    let may =
-        keys!["the", "blo", "flo", "bl", "bls", "fl", "fls", "back", "front", "both", "third",];
-    if !c.is(may) && c.tok(0) != Some(Tok::Ordinal(3)) {
+    if !c.is(LOOPS) && c.tok(0) != Some(Tok::Ordinal(3)) {
         return None;
     }
     let from = c.pos;
@@ -272,10 +275,8 @@ pub(super) fn loop_words(c: &mut Cursor) -> Option<Loop> {
 
 fn body(c: &mut Cursor, prepositions: usize, together: &mut bool) -> Read<Option<Target>> {
     // What most places are not is ruled out by the words near at hand.
-    let between_two = c.near(8, keys!["between", "betw", "bet"]);
-    let along_rows = c.near(8, keys!["row", "rows", "end", "ends", "side", "sides", "edge"]);
-    if !between_two
-        && !along_rows
+    if !says_between(c)
+        && !says_row_ends(c)
         && c.is(keys!["next", "each", "first", "same", "last", "every"])
         && let Some(target) = counted(c, prepositions, together)?
     {
@@ -316,15 +317,13 @@ fn body(c: &mut Cursor, prepositions: usize, together: &mut bool) -> Read<Option
     if c.is(keys!["base", "bottom", "foot"]) && base_of_chain(c) {
         return Ok(Some(new(Reach::Same, PlaceKind::Stitch)));
     }
-    if between_two && let Some(target) = between(c)? {
+    if let Some(target) = between(c)? {
         return Ok(Some(target));
     }
-    if along_rows && let Some(target) = row_ends(c)? {
+    if let Some(target) = row_ends(c)? {
         return Ok(Some(target));
     }
-    if c.is(keys!["top", "the", "turning", "beg", "beginning", "starting", "t", "tch"])
-        && let Some(target) = turning_chain_top(c)?
-    {
+    if let Some(target) = turning_chain_top(c)? {
         return Ok(Some(target));
     }
     if c.is(keys!["center", "centre", "middle"]) {
@@ -336,8 +335,17 @@ fn body(c: &mut Cursor, prepositions: usize, together: &mut bool) -> Read<Option
     Ok(None)
 }
 
+/// Whether "between" stands so near that the place may be one between stitches. The longest that
+/// can come before it is "each of next twenty-five the sps": eight words and signs.
+fn says_between(c: &Cursor) -> bool {
+    c.near(10, keys!["between", "betw", "bet"])
+}
+
 /// "next sp between 2 dc", "each sp between groups around", "between next 2 sts".
 fn between(c: &mut Cursor) -> Read<Option<Target>> {
+    if !says_between(c) {
+        return Ok(None);
+    }
     let mut look = c.clone();
     let all = look.eat(keys!["each", "every", "all", "ea"]);
     look.eat(keys!["of"]);

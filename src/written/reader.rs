@@ -31,10 +31,7 @@ pub(super) fn read(text: &str, options: &ReadOptions) -> Reading {
         if tokens.len() > from {
             let mut begin = from;
             for at in from + 1..tokens.len() {
-                let stopped = tokens
-                    .get(at - 1)
-                    .is_some_and(|t| matches!(t.tok(), Tok::Sign(b'.' | b')' | b']')));
-                if stopped && labels::begins_anew(&low, &tokens, begin, at) {
+                if labels::begins_anew(&low, &tokens, begin, at) {
                     rows.push((i as u32 + 1, begin, at));
                     begin = at;
                 }

@@ -2,7 +2,7 @@
 
 use super::abbreviations::{abbreviation, common, has_stem};
 use super::cursor::{Cursor, PLAIN_STITCH, Read};
-use super::key::{Keys, keys};
+use super::key::{Keys, Sieve, keys};
 use super::lexer::Tok;
 use super::tree::{Base, Form, Kind, Number, Post, Terms};
 
@@ -33,11 +33,11 @@ fn stitch_or_stay(c: &mut Cursor) -> Read<Option<Name>> {
     }
     if let Some(base) = common(c.key(0), c.terms) {
         c.pos += 1;
-        of_stitch(c, Kind::plain(base));
-        return Ok(Some(so_named(c, Kind::plain(base))));
+        eat_stitch_word(c, Kind::plain(base));
+        return Ok(Some(shaped_name(c, Kind::plain(base))));
     }
     // Most words begin no name of a stitch.
-    if c.tok(0) == Some(Tok::Word) && !c.is(BEGINNINGS) && !has_stem(c.word(0)) {
+    if c.tok(0) == Some(Tok::Word) && !c.may_be(BEGINNINGS) && !has_stem(c.word(0)) {
         return Ok(None);
     }
     // "3-dc cluster": the number and stitch only say how the texture is made.
@@ -52,63 +52,38 @@ fn stitch_or_stay(c: &mut Cursor) -> Read<Option<Name>> {
         }
         return Ok(texture(c).map(Name::One));
     }
-    if c.is(keys!["beg", "beginning", "starting"]) {
-        c.pos += 1;
+    if c.eat(BEGUN) {
         return Ok(texture(c).map(Name::One).or_else(|| special(c)));
     }
-    while c.is(keys!["inv", "invisible", "standing", "regular"]) {
-        c.pos += 1;
+    while c.eat(MANNERS) {
         if c.tok(0) == Some(Tok::Hyphen) {
             c.pos += 1;
         }
     }
-    if c.eat(keys!["inc", "increase", "incs"]) {
+    if c.eat(INCREASES) {
         return Ok(Some(Name::Many(2, PLAIN_STITCH)));
     }
-    if c.eat(keys!["dec", "decrease", "decs"]) {
+    if c.eat(DECREASES) {
         return Ok(Some(Name::One(PLAIN_STITCH.tog(2))));
     }
     if let Some(kind) = texture(c) {
         return Ok(Some(Name::One(kind)));
     }
-    Ok(basic(c)?.map(|kind| so_named(c, kind)))
+    Ok(basic(c)?.map(|kind| shaped_name(c, kind)))
 }
 
-/// Words that a stitch's name can begin with, besides the abbreviations.
-const BEGINNINGS: Keys = keys![
-    "beg",
-    "beginning",
-    "starting",
-    "inv",
-    "invisible",
-    "standing",
-    "regular",
-    "inc",
-    "increase",
-    "incs",
-    "dec",
-    "decrease",
-    "decs",
-    "cl",
-    "cls",
-    "cluster",
-    "clusters",
-    "clstr",
-    "puff",
-    "puffs",
-    "ps",
-    "bobble",
-    "bobbles",
-    "bob",
-    "bo",
-    "mb",
-    "pc",
-    "pcs",
-    "popcorn",
-    "popcorns",
-    "pop",
-    "picot",
-    "picots",
+/// What may stand before a texture's name.
+const BEGUN: Keys = keys!["beg", "beginning", "starting"];
+
+/// What may stand before any stitch's name, and changes nothing about it.
+const MANNERS: Keys = keys!["inv", "invisible", "standing", "regular"];
+
+const INCREASES: Keys = keys!["inc", "increase", "incs"];
+
+const DECREASES: Keys = keys!["dec", "decrease", "decs"];
+
+/// What a basic stitch's name begins with, besides the abbreviations: see [`basic`].
+const PREFIXES: Keys = keys![
     "front",
     "back",
     "fp",
@@ -120,20 +95,34 @@ const BEGINNINGS: Keys = keys![
     "spike",
     "long",
     "raised",
-    "sl",
-    "slip",
-    "single",
-    "half",
-    "double",
-    "treble",
-    "trebles",
-    "triple",
-    "quadruple",
     "crab",
 ];
 
+/// What a long name begins with: see [`long`].
+const LONG: Keys =
+    keys!["sl", "slip", "single", "half", "double", "treble", "trebles", "triple", "quadruple",];
+
+const CLUSTERS: Keys = keys!["cl", "cls", "cluster", "clusters", "clstr"];
+
+const PUFFS: Keys = keys!["puff", "puffs", "ps"];
+
+const BOBBLES: Keys = keys!["bobble", "bobbles", "bob", "bo", "mb"];
+
+const POPCORNS: Keys = keys!["pc", "pcs", "popcorn", "popcorns", "pop"];
+
+const PICOTS: Keys = keys!["picot", "picots"];
+
+/// Textures known without a definition.
+const TEXTURES: Sieve = Sieve::of(&[CLUSTERS, PUFFS, BOBBLES, POPCORNS, PICOTS]);
+
+/// Any word that a stitch's name can begin with, besides the abbreviations.
+const BEGINNINGS: Sieve = Sieve::of(&[
+    BEGUN, MANNERS, INCREASES, DECREASES, PREFIXES, LONG, CLUSTERS, PUFFS, BOBBLES, POPCORNS,
+    PICOTS,
+]);
+
 /// What stands behind a stitch's name makes it an increase, a decrease, several together.
-fn so_named(c: &mut Cursor, kind: Kind) -> Name {
+fn shaped_name(c: &mut Cursor, kind: Kind) -> Name {
     let hyphen = usize::from(c.tok(0) == Some(Tok::Hyphen));
     if c.is_at(hyphen, keys!["inc", "increase"]) {
         c.pos += hyphen + 1;
@@ -150,7 +139,7 @@ fn so_named(c: &mut Cursor, kind: Kind) -> Name {
 }
 
 /// "sc st": the word for a stitch goes without saying behind its name.
-fn of_stitch(c: &mut Cursor, kind: Kind) {
+fn eat_stitch_word(c: &mut Cursor, kind: Kind) {
     if kind.base != Base::SlSt {
         c.eat(keys!["stitch", "stitches", "st", "sts"]);
     }
@@ -248,14 +237,16 @@ pub(super) fn basic(c: &mut Cursor) -> Read<Option<Kind>> {
     if form != Form::Plain {
         kind.form = form;
     }
-    of_stitch(c, kind);
+    eat_stitch_word(c, kind);
     Ok(Some(kind))
 }
 
 /// A long name: "single crochet", "half treble", "slip stitch".
 fn long(c: &mut Cursor) -> Option<Base> {
-    let first = c.word(0);
-    if first == "sl" || first == "slip" {
+    if !c.is(LONG) {
+        return None;
+    }
+    if c.is(keys!["sl", "slip"]) {
         if c.is_at(1, keys!["st", "sts", "stitch", "stitches"]) {
             c.pos += 2;
             return Some(Base::SlSt);
@@ -265,9 +256,6 @@ fn long(c: &mut Cursor) -> Option<Base> {
             c.pos += 3;
             return Some(Base::SlSt);
         }
-        return None;
-    }
-    if !matches!(first, "single" | "half" | "double" | "treble" | "triple" | "quadruple") {
         return None;
     }
     let us: &[(&[&str], Base)] = &[
@@ -295,7 +283,6 @@ fn long(c: &mut Cursor) -> Option<Base> {
         (&["double", "crochet"], Base::Sc),
         (&["treble", "crochet"], Base::Dc),
         (&["treble"], Base::Dc),
-        (&["trebles"], Base::Dc),
     ];
     let table = match c.terms {
         Terms::Us => us,
@@ -314,24 +301,19 @@ fn long(c: &mut Cursor) -> Option<Base> {
     None
 }
 
-const TEXTURES: Keys = keys![
-    "cl", "cls", "cluster", "clusters", "clstr", "puff", "puffs", "ps", "bobble", "bobbles", "bob",
-    "bo", "mb", "pc", "pcs", "popcorn", "popcorns", "pop", "picot", "picots",
-];
-
 /// A texture known without a definition.
 fn texture(c: &mut Cursor) -> Option<Kind> {
-    if !c.is(TEXTURES) {
+    if !c.may_be(TEXTURES) {
         return None;
     }
-    let base = match c.word(0) {
-        "cl" | "cls" | "cluster" | "clusters" | "clstr" => Base::Cluster,
-        "puff" | "puffs" | "ps" => Base::Puff,
-        "bobble" | "bobbles" | "bob" | "bo" | "mb" => Base::Bobble,
-        "pc" | "pcs" | "popcorn" | "popcorns" | "pop" => Base::Popcorn,
-        "picot" | "picots" => Base::Picot,
-        _ => return None,
-    };
+    let known = [
+        (CLUSTERS, Base::Cluster),
+        (PUFFS, Base::Puff),
+        (BOBBLES, Base::Bobble),
+        (POPCORNS, Base::Popcorn),
+        (PICOTS, Base::Picot),
+    ];
+    let (_, base) = known.into_iter().find(|(names, _)| c.is(*names))?;
     c.pos += 1;
     if c.is(keys!["st", "sts", "stitch", "stitches"]) {
         c.pos += 1;

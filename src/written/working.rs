@@ -25,7 +25,7 @@ pub(super) fn working(c: &mut Cursor, inside: bool) -> Read<Option<Acts>> {
         look.eat(keys!["work", "make"]);
         if !places.targets.is_empty() {
             let mark = look.pos;
-            if let Some(made) = made(&mut look, inside)?
+            if let Some(made) = made(&mut look)?
                 && look.pos > mark
             {
                 let ring = says_magic(&Cursor { pos: mark, ..c.clone() }, c.pos);
@@ -39,7 +39,7 @@ pub(super) fn working(c: &mut Cursor, inside: bool) -> Read<Option<Acts>> {
     }
     // "BLO sc in each st": the loop before the stitch.
     let early = places::loop_words(c);
-    let Some(making) = made(c, inside)? else {
+    let Some(making) = made(c)? else {
         c.pos = from;
         if let Some(work) = next_together(c)? {
             return Ok(Some(smallvec![work]));
@@ -125,7 +125,7 @@ impl Making {
 }
 
 /// What is made: "2 dc", "sc2tog", "V-st", "(2 dc, ch 2, 2 dc)".
-pub(super) fn made(c: &mut Cursor, inside: bool) -> Read<Option<Making>> {
+pub(super) fn made(c: &mut Cursor) -> Read<Option<Making>> {
     let from = c.pos;
     if c.sign(b'(') || c.sign(b'[') {
         let Some(close) = c.closing() else { return unclosed(c) };
@@ -134,7 +134,6 @@ pub(super) fn made(c: &mut Cursor, inside: bool) -> Read<Option<Making>> {
         c.pos = close + 1;
         return Ok(Some(Making::plain(Made::Group(group.steps), false)));
     }
-    let _ = inside;
     // "first sc in same st as join", "the first dc in next st"
     let first = {
         let mut look = c.clone();
