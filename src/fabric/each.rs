@@ -98,8 +98,7 @@ impl Pass {
     /// The hot path: one stitch or group into each stitch up to `limit`.
     fn each_stitch(&mut self, w: &mut Worker, limit: usize, m: Making) -> Done<u64> {
         let mut worked = 0;
-        let ahead = self.list.get(self.pos..limit).unwrap_or_default();
-        if !ahead.iter().any(|s| s.is_stitch()) {
+        if !self.list.iter().take(limit).skip(self.pos).any(|s| s.is_stitch()) {
             // "Each st to last 6 sts" of six: the hand stays where it is, chains and all.
             return Ok(0);
         }
