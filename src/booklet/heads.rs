@@ -5,7 +5,7 @@ use super::document::*;
 use super::rounds::letter;
 use super::words::{capital, list_of};
 use super::{Choices, Proved, body, chapter};
-use crate::grading::{AnyHead, Value, any_head, between, found_from};
+use crate::grading::{AnyHead, Value, any_head, between, found_from, told_by};
 use crate::quantity::{Length, Units, number, quarters};
 use crate::standards::stitches::renamed;
 
@@ -56,19 +56,6 @@ fn renamed_count(p: &Proved, c: &Choices, name: &str) -> String {
 /// The pieces with numbers that no column gives: worked out in the text's braces from others,
 /// other than by adding or taking away a few.
 fn formed(p: &Proved, names: &[String]) -> Vec<String> {
-    // `round` and `step` alone give every size the same.
-    let word = |w: &&str| w.starts_with(|c: char| c.is_ascii_alphabetic());
-    let same = |formula: &str| {
-        let mut words = formula.split(|c: char| !(c.is_ascii_alphanumeric() || c == '_'));
-        words.all(|w| !word(&w) || w == "round" || w == "step")
-    };
-    let given = |formula: &str| {
-        let mut parts = formula.split(['+', '-']).map(str::trim);
-        let first = parts.next().unwrap_or_default();
-        let few = |w: &str| !w.is_empty() && w.bytes().all(|b| b.is_ascii_digit());
-        let named = |w: &str| names.iter().any(|n| n == w);
-        same(formula) || (named(first) && parts.all(|w| few(w) || named(w)))
-    };
     let braces = |text: &str| {
         let holes = text.split('{').skip(1).filter_map(|rest| rest.split_once('}'));
         holes.map(|(formula, _)| formula.to_owned()).collect::<Vec<_>>()
@@ -76,7 +63,7 @@ fn formed(p: &Proved, names: &[String]) -> Vec<String> {
     p.design
         .pieces
         .iter()
-        .filter(|part| !braces(part.text.as_str()).iter().all(|f| given(f)))
+        .filter(|part| !braces(part.text.as_str()).iter().all(|f| told_by(f, names)))
         .map(|part| part.name.as_str().to_lowercase())
         .collect()
 }

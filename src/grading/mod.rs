@@ -17,7 +17,7 @@ mod parse;
 mod rules;
 
 pub use any::{AnyGauge, AnyHead, along_gauge, any_gauge, any_head, between};
-pub use depends::found_from;
+pub use depends::{found_from, told_by};
 pub use fail::HoleError;
 pub use grade::{grade, grade_with};
 pub use graded::{Graded, GradedSize, Hole, Trace};
