@@ -142,7 +142,7 @@ pub(super) fn new(reach: Reach, place: PlaceKind) -> Target {
 
 /// How the hook goes, before a place.
 const PREPOSITIONS: Keys =
-    keys!["in", "into", "on", "through", "thru", "over", "under", "at", "from", "along", "inside",];
+    keys!["in", "into", "on", "through", "thru", "over", "under", "at", "from", "along", "inside"];
 
 /// Any word that may stand before a place, besides ordinals: what [`head`] passes.
 const LEADING: Sieve = Sieve::of(&[

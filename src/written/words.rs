@@ -100,7 +100,7 @@ const PREFIXES: Keys = keys![
 
 /// What a long name begins with: see [`long`].
 const LONG: Keys =
-    keys!["sl", "slip", "single", "half", "double", "treble", "trebles", "triple", "quadruple",];
+    keys!["sl", "slip", "single", "half", "double", "treble", "trebles", "triple", "quadruple"];
 
 const CLUSTERS: Keys = keys!["cl", "cls", "cluster", "clusters", "clstr"];
 
