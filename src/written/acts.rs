@@ -72,7 +72,7 @@ pub(super) fn act(c: &mut Cursor, out: &mut Run, sentence: bool) -> Read<Option<
             }
             one(Act::Ring)
         }
-        "make" | "form" | "into" | "in" | "start" | "begin" | "work" | "working"
+        "make" | "form" | "into" | "in" | "start" | "begin" | "work" | "working" | "using"
             if made_ring(c) =>
         {
             one(Act::Ring)

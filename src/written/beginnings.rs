@@ -132,6 +132,7 @@ pub(super) fn ring(c: &mut Cursor) -> bool {
         && c.is_at(1, keys!["ring", "circle", "loop"]);
     if of || c.sees(keys!["slip", "ring"]) {
         c.pos += 2;
+        c.eat(keys!["method", "technique"]);
         return true;
     }
     false

@@ -116,8 +116,9 @@ pub(super) fn counts(c: &mut Cursor) -> Read<Option<ChainCounts>> {
     Ok(Some(ChainCounts { as_kind, throughout }))
 }
 
-/// "(skipped chs count as first dc)" behind "in 4th ch from hook".
-pub(super) fn skipped_counts(c: &mut Cursor) -> Option<ChainCounts> {
+/// "(skipped chs count as first dc)" behind "in 4th ch from hook"; behind such a place, which
+/// `hook` says, also "(beginning ch counts as first dc)".
+pub(super) fn skipped_counts(c: &mut Cursor, hook: bool) -> Option<ChainCounts> {
     let from = c.pos;
     c.eat_sign(b',');
     let (mut inner, close) = if c.sign(b'(') || c.sign(b'[') {
@@ -126,7 +127,7 @@ pub(super) fn skipped_counts(c: &mut Cursor) -> Option<ChainCounts> {
     } else {
         (c.clone(), None)
     };
-    if let Some(counts) = skipped_words(&mut inner) {
+    if let Some(counts) = skipped_words(&mut inner, hook) {
         c.pos = close.map_or(inner.pos, |p| p + 1);
         return Some(counts);
     }
@@ -134,12 +135,16 @@ pub(super) fn skipped_counts(c: &mut Cursor) -> Option<ChainCounts> {
     None
 }
 
-pub(super) fn skipped_words(c: &mut Cursor) -> Option<ChainCounts> {
-    c.eat(keys!["the", "beg", "beginning", "first"]);
+pub(super) fn skipped_words(c: &mut Cursor, hook: bool) -> Option<ChainCounts> {
+    c.eat(keys!["the"]);
+    let begun = c.eat(keys!["beg", "beginning", "starting", "turning"]) && hook;
+    c.eat(keys!["first"]);
     let skipped = c.eat(keys!["skipped", "unused", "unworked", "missed"]);
     let number = c.number();
     c.eat(keys!["skipped", "missed"]);
-    if !c.eat(keys!["ch", "chs", "chain", "chains", "sts"]) || (!skipped && number.is_none()) {
+    if !c.eat(keys!["ch", "chs", "chain", "chains", "sts"])
+        || !(skipped || begun || number.is_some())
+    {
         return None;
     }
     c.eat(keys!["skipped"]);
@@ -172,7 +177,7 @@ pub(super) fn bracket_note(c: &mut Cursor, close: usize, out: &mut Run) -> Read<
     let from = c.pos;
     let mut inner = c.within(from + 1, close);
     let mut look = inner.clone();
-    if let Some(counts) = skipped_words(&mut look) {
+    if let Some(counts) = skipped_words(&mut look, false) {
         if let Some(Act::Work(w)) =
             out.steps.iter_mut().rev().map(|s| &mut s.act).find(|a| matches!(a, Act::Work(_)))
         {

@@ -157,6 +157,8 @@ fn join_words(c: &mut Cursor, w: &mut JoinWords) -> Read<()> {
             w.target = places::one(c, &mut together)?;
         } else if c.is(keys!["being", "taking", "making"]) {
             places::until_break(c);
+        } else if c.sees(keys!["as", "before"]) || c.sees(keys!["as", "usual"]) {
+            c.pos += 2;
         }
         if c.pos == before {
             return Ok(());

@@ -50,6 +50,8 @@ pub(super) fn places(c: &mut Cursor) -> Read<Places> {
                     "rem",
                     "remaining"
                 ]))
+            // "in 2nd ch from hook and across"
+            || (!comma && joined && c.is(keys!["across", "around"]) && is_extent(c, 0))
             || (!comma && joined && starts_noun(c));
         // A comma may part two places only where the second cannot begin an instruction.
         if !joined || !further || (comma && !place_continues(c)) {

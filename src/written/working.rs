@@ -259,9 +259,14 @@ pub(super) fn finish(c: &mut Cursor, making: Making, inside: bool) -> Read<Acts>
         },
         false => places::places(c)?,
     };
-    let skipped = brackets::skipped_counts(c);
+    let hook = found
+        .targets
+        .first()
+        .is_some_and(|t| matches!(t.reach, Reach::Nth(_)) && t.place == PlaceKind::Chain);
+    let skipped = brackets::skipped_counts(c, hook);
     // "in 3rd ch from hook (skipped chs do not count) and in each ch across".
-    if skipped.is_some() && c.is(keys!["and"]) && c.is_at(1, keys!["in", "each", "next"]) {
+    if skipped.is_some() && c.is(keys!["and"]) && c.is_at(1, keys!["in", "each", "next", "across"])
+    {
         c.pos += 1;
         found.targets.extend(places::places(c)?.targets);
     }
