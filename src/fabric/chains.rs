@@ -9,6 +9,7 @@ use super::site::{On, Site};
 use super::worker::Worker;
 use crate::diag::Span;
 use crate::written::tree::*;
+use std::ops::Range;
 
 impl Pass {
     /// "ch 3": a beginning chain, a foundation, a space, or an ornament's beginning.
@@ -61,11 +62,7 @@ impl Pass {
             return self.rise_made(w, first, n32, chain.counts.as_ref(), at.0);
         }
         if ornament {
-            for i in first..first + n32 {
-                if let Some(s) = w.fabric.stitches.get_mut(i as usize) {
-                    s.role = Role::Ornament;
-                }
-            }
+            set_role(w, first..first + n32, Role::Ornament);
             return Ok(());
         }
         if w.conventions.count_chains {
@@ -89,11 +86,7 @@ impl Pass {
         span: Span,
     ) -> Done {
         let counts = self.rise_counts(w, n, said);
-        for i in first..first + n {
-            if let Some(s) = w.fabric.stitches.get_mut(i as usize) {
-                s.role = Role::Rise;
-            }
-        }
+        set_role(w, first..first + n, Role::Rise);
         self.rise = Some((u64::from(n), counts.is_some()));
         // A long chain at the beginning of a row may be worked into: keep it at hand.
         self.chains = None;
@@ -153,11 +146,7 @@ impl Pass {
         self.worked = true;
         self.made.push(Spot { rise: true, ..Spot::top(kind, top, self.group) });
         if over > 0 {
-            for i in top + 1..first + n {
-                if let Some(s) = w.fabric.stitches.get_mut(i as usize) {
-                    s.role = Role::Space;
-                }
-            }
+            set_role(w, top + 1..first + n, Role::Space);
             self.chains = Some((top + 1, over));
         }
         Ok(())
@@ -195,6 +184,13 @@ impl Pass {
             }
             _ => None,
         }
+    }
+}
+
+fn set_role(w: &mut Worker, stitches: Range<u32>, role: Role) {
+    let stitches = stitches.start as usize..stitches.end as usize;
+    for stitch in w.fabric.stitches.get_mut(stitches).unwrap_or_default() {
+        stitch.role = role;
     }
 }
 
