@@ -1,7 +1,11 @@
 //! Stitches named in one word: "sc", "fpdc2tog", "rtrf", in US and UK terms.
 
-use super::key::Key;
+use super::key::{Key, Keys, keys};
 use super::tree::{Base, Form, Kind, Post, Terms};
+
+/// Abbreviations that stand first in most steps.
+pub(super) const COMMONEST: Keys =
+    keys!["sc", "hdc", "dc", "tr", "htr", "sc2tog", "hdc2tog", "dc2tog"];
 
 /// The stitch of the commonest abbreviations, which are asked for more than all else.
 pub(super) fn common(word: Key, terms: Terms) -> Option<Base> {
@@ -141,5 +145,8 @@ mod tests {
             }
         }
         assert_eq!(first, 7);
+        let names = ["sc", "hdc", "dc", "tr", "htr", "sc2tog", "hdc2tog", "dc2tog"];
+        assert_eq!(COMMONEST.list(), names.map(Key::of));
+        assert!(names.iter().all(|name| abbreviation(name, Terms::Us).is_some()));
     }
 }

@@ -1,5 +1,6 @@
 //! Instructions that name no stitch: chains, joins, turns, skips, loops for a whole line.
 
+use super::abbreviations::COMMONEST;
 use super::beginnings::{chain, from_hook, made_ring, ring};
 use super::cursor::{Cursor, Read};
 use super::edges::{edge, gather, sewn};
@@ -21,7 +22,7 @@ use smallvec::smallvec;
 pub(super) fn act(c: &mut Cursor, out: &mut Run, sentence: bool) -> Read<Option<Acts>> {
     let one = |act: Act| Ok(Some(smallvec![act]));
     // The commonest words begin nothing of this kind: they are not asked for all of it.
-    if c.is(keys!["sc", "hdc", "dc", "tr", "htr", "sc2tog", "hdc2tog", "dc2tog"]) {
+    if c.is(COMMONEST) {
         return Ok(None);
     }
     if let Some(chain) = chain(c)? {

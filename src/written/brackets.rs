@@ -5,6 +5,7 @@ use super::joining::colour_name;
 use super::key::keys;
 use super::lexer::Tok;
 use super::nouns;
+use super::places::STITCH;
 use super::steps::{self, Run};
 use super::tree::*;
 use super::words::{self, Name};
@@ -56,7 +57,7 @@ pub(super) fn counts(c: &mut Cursor) -> Read<Option<ChainCounts>> {
         let kind = match words::stitch(c)? {
             Some(Name::One(kind)) => Some(kind),
             _ => {
-                c.eat(keys!["st", "sts", "stitch", "stitches"]);
+                c.eat(STITCH);
                 None
             }
         };

@@ -4,6 +4,7 @@ use super::cursor::Cursor;
 use super::key::{Keys, keys};
 use super::lexer::Tok;
 use super::nouns;
+use super::places::STITCH;
 use super::references::shape;
 use super::tree::{Claim, ClaimItem, Kind, PlaceKind, Unit};
 use super::words::{self, Name};
@@ -107,30 +108,18 @@ pub(super) fn counted_in(c: &Cursor) -> Option<Option<Kind>> {
 pub(super) fn bare(c: &mut Cursor) -> Option<Claim> {
     let from = c.pos;
     let mut look = c.clone();
-    // What begins otherwise is none to `items`, and need not be looked at to its end.
-    let begins = match look.tok(0)? {
-        Tok::Word => {
-            look.is(AROUND)
-                || look.is(keys!["total", "st", "sts", "stitch", "stitches"])
-                || shape(look.key(0)).is_some()
-                || look.number().is_some()
-        }
-        Tok::Num(_) | Tok::Hole => true,
-        Tok::Sign(sign) => b"=~:".contains(&sign),
-        _ => false,
-    };
-    if !begins {
-        return None;
-    }
-    look.pos = from;
     look.eat(keys!["total"]);
-    if look.eat(keys!["st", "sts", "stitch", "stitches"]) {
+    if look.eat(STITCH) {
         look.eat(keys!["count", "total"]);
     }
     if !(look.pos > from && look.eat_sign(b':')) {
         look.pos = from;
     }
     let first = look.pos;
+    // Where no number comes, the sentence need not be followed to its end.
+    lead_in(&mut look, true);
+    look.number()?;
+    look.pos = first;
     let mut end = look.pos;
     while !look.done()
         && !matches!(look.tok(0), Some(Tok::Sign(b'.' | b';' | b':' | b'(' | b'[' | b'<')))
@@ -152,11 +141,7 @@ pub(super) fn bare(c: &mut Cursor) -> Option<Claim> {
 fn items(c: &mut Cursor) -> Option<Vec<ClaimItem>> {
     let mut found: Vec<ClaimItem> = Vec::new();
     loop {
-        around(c);
-        while c.sign(b'=') || c.sign(b'~') || (c.sign(b':') && found.is_empty()) {
-            c.pos += 1;
-            around(c);
-        }
+        lead_in(c, found.is_empty());
         let from = c.pos;
         let Some(count) = c.number() else { break };
         // A hyphen behind the number means "5-sc corner" or a range: no claim.
@@ -203,6 +188,15 @@ fn items(c: &mut Cursor) -> Option<Vec<ClaimItem>> {
     (!found.is_empty()).then_some(found)
 }
 
+/// Passes what may stand before a number of a claim, of which it may be the `first`.
+fn lead_in(c: &mut Cursor, first: bool) {
+    around(c);
+    while c.sign(b'=') || c.sign(b'~') || (c.sign(b':') && first) {
+        c.pos += 1;
+        around(c);
+    }
+}
+
 /// Passes the words around a number; a row or round named among them is no count: "after Rnd 9".
 fn around(c: &mut Cursor) {
     loop {
@@ -230,10 +224,7 @@ fn unit(c: &mut Cursor) -> Option<Unit> {
     }
     // "8 V-sts" where none is defined.
     c.pos = from;
-    if c.is(keys!["v"])
-        && c.tok(1) == Some(Tok::Hyphen)
-        && c.is_at(2, keys!["st", "sts", "stitch", "stitches"])
-    {
+    if c.is(keys!["v"]) && c.tok(1) == Some(Tok::Hyphen) && c.is_at(2, STITCH) {
         c.pos += 3;
         return Some(Unit::Vees);
     }

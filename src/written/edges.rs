@@ -13,11 +13,7 @@ pub(super) fn edge(c: &mut Cursor) -> Read<Option<Edge>> {
     c.eat(keys!["in", "along", "across", "on", "around", "into", "down", "up", "over"]);
     c.eat(keys!["the"]);
     let opposite = c.eat(keys!["opposite", "other", "free", "second", "bottom"]);
-    let free = opposite
-        && matches!(
-            c.tokens.get(c.pos - 1).and_then(|t| c.low.get(t.start as usize..t.end as usize)),
-            Some("free")
-        );
+    let free = opposite && c.tokens.get(c.pos - 1).is_some_and(|t| t.is(keys!["free"]));
     let unused = c.eat(keys!["unused", "remaining", "unworked"]) || free;
     if unused && let Some(loops) = places::loop_words(c) {
         let of = round_of(c);

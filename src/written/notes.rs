@@ -323,28 +323,21 @@ pub(super) fn made_of(c: &Cursor) -> Option<Vec<Step>> {
             Some(Tok::Sign(b'(' | b'[')) => depth += 1,
             Some(Tok::Sign(b')' | b']')) => depth -= 1,
             Some(Tok::Word) if depth == 0 => {
-                let word = look.low.get(look.tokens.get(stop)?.span().range())?;
-                let place = ["in", "into", "all", "to"].contains(&word);
-                let ahead = (stop..(stop + 9).min(end)).any(|i| {
-                    let w = look
-                        .tokens
-                        .get(i)
-                        .and_then(|t| look.low.get(t.span().range()))
-                        .unwrap_or("");
-                    [
-                        "same",
-                        "indicated",
-                        "st",
-                        "sp",
-                        "place",
-                        "specified",
-                        "next",
-                        "stated",
-                        "stitch",
-                        "space",
-                    ]
-                    .contains(&w)
-                });
+                let place = look.tokens.get(stop)?.is(keys!["in", "into", "all", "to"]);
+                let places = keys![
+                    "same",
+                    "indicated",
+                    "st",
+                    "sp",
+                    "place",
+                    "specified",
+                    "next",
+                    "stated",
+                    "stitch",
+                    "space",
+                ];
+                let near = look.tokens.get(stop..(stop + 9).min(end)).unwrap_or_default();
+                let ahead = near.iter().any(|t| t.is(places));
                 if place && ahead {
                     break;
                 }

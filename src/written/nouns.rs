@@ -15,10 +15,7 @@ pub(super) fn noun(c: &mut Cursor) -> Read<Option<PlaceKind>> {
     if !names_stitch(c) {
         c.eat(keys!["single", "corner", "edge", "new", "foundation", "base", "actual"]);
     }
-    let corner = c.pos > from
-        && c.tokens
-            .get(from)
-            .is_some_and(|t| c.low.get(t.start as usize..t.end as usize) == Some("corner"));
+    let corner = c.pos > from && c.tokens.get(from).is_some_and(|t| t.is(keys!["corner"]));
     if c.is(STITCH) {
         c.pos += 1;
         return Ok(Some(PlaceKind::Stitch));
@@ -153,15 +150,10 @@ pub(super) fn is_turning_chain(c: &Cursor, n: usize) -> bool {
         || c.is_at(at, keys!["tch"])
 }
 
-/// Whether a row or an edge is named so near that the place may be a row's end. The longest that
-/// can come before it is "each of the next twenty-five": seven words and signs.
-pub(super) fn says_row_ends(c: &Cursor) -> bool {
-    c.near(10, keys!["row", "rows", "end", "ends", "side", "sides", "edge"])
-}
-
 /// "end of each row", "side of next 3 rows", "each row end", "row ends".
 pub(super) fn row_ends(c: &mut Cursor) -> Read<Option<Target>> {
-    if !says_row_ends(c) {
+    // The longest that can come before it is "each of the next twenty-five".
+    if !c.near(10, keys!["row", "rows", "end", "ends", "side", "sides", "edge"]) {
         return Ok(None);
     }
     let from = c.pos;

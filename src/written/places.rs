@@ -4,7 +4,7 @@ use super::cursor::{Cursor, Read};
 use super::extents::{bare_extent, evenly, is_extent};
 use super::key::{Keys, Sieve, keys};
 use super::lexer::Tok;
-use super::nouns::{noun, row_ends, says_row_ends, starts_noun, turning_chain_top};
+use super::nouns::{noun, row_ends, starts_noun, turning_chain_top};
 use super::parts::{base_of_chain, centre, suffix};
 use super::reach::{counted, left_over};
 use super::tree::{Loop, Number, Part, PlaceKind, Reach, Target};
@@ -276,14 +276,6 @@ pub(super) fn loop_words(c: &mut Cursor) -> Option<Loop> {
 }
 
 fn body(c: &mut Cursor, prepositions: usize, together: &mut bool) -> Read<Option<Target>> {
-    // What most places are not is ruled out by the words near at hand.
-    if !says_between(c)
-        && !says_row_ends(c)
-        && c.is(keys!["next", "each", "first", "same", "last", "every"])
-        && let Some(target) = counted(c, prepositions, together)?
-    {
-        return Ok(Some(target));
-    }
     if let Some(target) = evenly(c)? {
         return Ok(Some(target));
     }
@@ -337,15 +329,10 @@ fn body(c: &mut Cursor, prepositions: usize, together: &mut bool) -> Read<Option
     Ok(None)
 }
 
-/// Whether "between" stands so near that the place may be one between stitches. The longest that
-/// can come before it is "each of next twenty-five the sps": eight words and signs.
-fn says_between(c: &Cursor) -> bool {
-    c.near(10, keys!["between", "betw", "bet"])
-}
-
 /// "next sp between 2 dc", "each sp between groups around", "between next 2 sts".
 fn between(c: &mut Cursor) -> Read<Option<Target>> {
-    if !says_between(c) {
+    // The longest that can come before it is "each of next twenty-five the sps".
+    if !c.near(10, keys!["between", "betw", "bet"]) {
         return Ok(None);
     }
     let mut look = c.clone();

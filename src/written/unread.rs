@@ -3,7 +3,7 @@
 use super::cursor::{Cursor, Read};
 use super::key::keys;
 use super::lexer::Tok;
-use super::places;
+use super::places::{self, STITCH};
 
 pub(super) fn unclosed<T>(c: &Cursor) -> Read<T> {
     c.stop("syntax", "this bracket is never closed, or closed by another kind").map_err(|mut s| {
@@ -25,10 +25,7 @@ pub(super) fn unknown<T>(c: &Cursor) -> Read<T> {
         }
     }
     let vee = usize::from(matches!(c.tok(0), Some(Tok::Num(_))));
-    if c.is_at(vee, keys!["v"])
-        && c.tok(vee + 1) == Some(Tok::Hyphen)
-        && c.is_at(vee + 2, keys!["st", "sts", "stitch", "stitches"])
-    {
+    if c.is_at(vee, keys!["v"]) && c.tok(vee + 1) == Some(Tok::Hyphen) && c.is_at(vee + 2, STITCH) {
         let span = c.here().to(c.peek(vee + 2).map_or(c.here(), |t| t.span()));
         let message = "no V-st is defined here, and patterns differ in what they call so";
         return c.stop_at(span, "unknown-stitch", message).map_err(|mut s| {

@@ -4,6 +4,7 @@ use super::abbreviations::{abbreviation, common, has_stem};
 use super::cursor::{Cursor, PLAIN_STITCH, Read};
 use super::key::{Keys, Sieve, keys};
 use super::lexer::Tok;
+use super::places::STITCH;
 use super::tree::{Base, Form, Kind, Number, Post, Terms};
 
 /// What a stitch name stands for.
@@ -141,7 +142,7 @@ fn shaped_name(c: &mut Cursor, kind: Kind) -> Name {
 /// "sc st": the word for a stitch goes without saying behind its name.
 fn eat_stitch_word(c: &mut Cursor, kind: Kind) {
     if kind.base != Base::SlSt {
-        c.eat(keys!["stitch", "stitches", "st", "sts"]);
+        c.eat(STITCH);
     }
 }
 
@@ -247,7 +248,7 @@ fn long(c: &mut Cursor) -> Option<Base> {
         return None;
     }
     if c.is(keys!["sl", "slip"]) {
-        if c.is_at(1, keys!["st", "sts", "stitch", "stitches"]) {
+        if c.is_at(1, STITCH) {
             c.pos += 2;
             return Some(Base::SlSt);
         }
@@ -315,10 +316,9 @@ fn texture(c: &mut Cursor) -> Option<Kind> {
     ];
     let (_, base) = known.into_iter().find(|(names, _)| c.is(*names))?;
     c.pos += 1;
-    if c.is(keys!["st", "sts", "stitch", "stitches"]) {
+    if c.is(STITCH) {
         c.pos += 1;
-    } else if c.tok(0) == Some(Tok::Hyphen) && c.is_at(1, keys!["st", "sts", "stitch", "stitches"])
-    {
+    } else if c.tok(0) == Some(Tok::Hyphen) && c.is_at(1, STITCH) {
         c.pos += 2;
     }
     Some(Kind::plain(base))
